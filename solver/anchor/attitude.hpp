@@ -1,0 +1,35 @@
+#pragma once
+// Pitch, list and heading, defined once. The chord frame of an anchor has x from heel to toe, y to
+// port (perpendicular to the chord), z completing it. Its rotation into the world is
+//   R = Rz(heading) Ry(pitch) Rx(list),
+// all right-handed about x (forward), y (port), z (up):
+//   list    > 0  starboard side down
+//   pitch   > 0  toe below heel
+//   heading > 0  toe to port of the pull
+//
+//        z up                 z up
+//        |  toe down: +pitch  |  starboard down: +list
+//        | /                  |
+//   y -- o ---> x toe    y -- o -- starboard   (seen from astern)
+
+#include "solver/anchor/anchor.hpp"
+#include "solver/core/types.hpp"
+
+namespace holdground {
+
+struct Attitude {
+  double pitch = 0.0;    ///< [rad], -pi/2 .. pi/2
+  double list = 0.0;     ///< [rad], -pi .. pi
+  double heading = 0.0;  ///< [rad], -pi .. pi, against the x axis of the world
+};
+
+/// Rotation from chord frame to anchor frame (columns: chord axes in the anchor frame).
+Mat3 chordFrame(const Anchor& anchor);
+
+/// Attitude of an anchor whose frame has been turned by `orientation` into the world.
+Attitude attitudeOf(const Anchor& anchor, const Quat& orientation);
+
+/// The orientation (anchor frame into world) that has this attitude.
+Quat orientationFor(const Anchor& anchor, const Attitude& attitude);
+
+}  // namespace holdground

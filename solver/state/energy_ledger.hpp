@@ -1,0 +1,35 @@
+#pragma once
+// Where the work goes. Cumulative since the start of the run, in joules; every dissipation is
+// positive when it takes energy out of the system.
+//
+//   residual = (work in) - (kinetic + elastic + stored rolling, change) - (all dissipation)
+//
+// Work in = rode + potential released (gravity less buoyancy) + other prescribed work.
+
+namespace holdground {
+
+struct EnergyLedger {
+  // State functions, evaluated on demand.
+  double kinetic = 0.0;        ///< grains and anchor, at the full step
+  double elasticNormal = 0.0;  ///< grain-grain and grain-steel
+  double elasticTangential = 0.0;
+  double elasticRolling = 0.0;
+  double potential = 0.0;  ///< gravity less buoyancy, relative to the start
+  // Path integrals.
+  double friction = 0.0;  ///< Coulomb sliding
+  double normalDamping = 0.0;
+  double tangentialDamping = 0.0;
+  double rolling = 0.0;  ///< plastic rolling and rolling damping
+  double waterDrag = 0.0;
+  double rode = 0.0;  ///< work done by the rode on the anchor (in)
+  double historyArtefact =
+      0.0;                  ///< lost (+) or made (-) by the rule that rescales tangential springs
+  double prescribed = 0.0;  ///< work done by bodies with prescribed motion (in)
+
+  double stored() const { return kinetic + elasticNormal + elasticTangential + elasticRolling; }
+  double dissipated() const {
+    return friction + normalDamping + tangentialDamping + rolling + waterDrag + historyArtefact;
+  }
+};
+
+}  // namespace holdground

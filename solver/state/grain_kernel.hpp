@@ -1,0 +1,85 @@
+#pragma once
+// What every grain kernel does for the step, whatever its layout. Two implementations: the plain
+// double-precision reference and the fast one. Grains are addressed by slot (place in memory);
+// slots change when the pair list is rebuilt, ids never do.
+//
+// Velocities seen by contact laws are predicted to the full step: v* = v(n-1/2) + dt/2 a(n-1).
+
+#include <cstdint>
+#include <memory>
+#include <span>
+#include <vector>
+
+#include "solver/core/types.hpp"
+#include "solver/state/energy_ledger.hpp"
+#include "solver/state/grain_material.hpp"
+#include "solver/state/grain_set.hpp"
+
+namespace holdground {
+
+/// One grain as contact laws outside the kernel see it (double precision, world frame).
+struct GrainSample {
+  Vec3 position;       ///< [m], wrapped into the domain
+  Vec3 velocity;       ///< at the full step [m/s]
+  Vec3 spin;           ///< at the full step [rad/s]
+  double radius;       ///< [m]
+  double inverseMass;  ///< [1/kg]; 0 when frozen
+  std::uint32_t id;
+};
+
+/// Distribution of overlap over the diameter of the smaller grain, over touching pairs.
+struct OverlapStatistics {
+  double p50 = 0.0, p90 = 0.0, p99 = 0.0, maximum = 0.0;
+  std::size_t contacts = 0;
+};
+
+enum class KernelKind { kFast, kReference };
+
+struct KernelSettings {
+  GrainMaterial material;
+  Water water;
+  double gravity = kStandardGravity;  ///< [m/s^2], along -z
+  double timeStep = 1e-4;             ///< [s]
+};
+
+class GrainKernel {
+ public:
+  virtual ~GrainKernel() = default;
+
+  virtual std::size_t size() const = 0;
+  virtual const Domain& domain() const = 0;
+
+  // --- stages of the step, in order -----------------------------------------------------------
+  /// Rebuilds the pair list when a grain has moved too far for it. True when slots may have moved.
+  virtual bool updateNeighbours() = 0;
+  /// Clears force sums and adds grain-grain contact forces; books dissipation.
+  virtual void computePairForces() = 0;
+  /// Adds a force [N] and a torque [N m] about the grain's centre, after computePairForces. Calls
+  /// for one slot must come in a fixed order; different slots may be added from different threads.
+  virtual void addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) = 0;
+  /// Gravity, buoyancy and drag, then moves every grain one step.
+  virtual void integrate() = 0;
+
+  // --- looking in -----------------------------------------------------------------------------
+  virtual GrainSample sample(std::uint32_t slot) const = 0;
+  /// Slots of grains whose centre lies in the axis-aligned box [lower, upper] (periodic images in
+  /// x and y considered), in ascending slot order.
+  virtual void collectSlotsInBox(const Vec3& lower, const Vec3& upper,
+                                 std::vector<std::uint32_t>& slots) const = 0;
+  /// Path integrals so far and state functions now (costs a pass over contacts).
+  virtual EnergyLedger energy() const = 0;
+  virtual OverlapStatistics overlapStatistics() const = 0;
+  /// Order-independent hash of all grains' bits (by id): position, velocity, spin, contact history.
+  virtual std::uint64_t stateHash() const = 0;
+  /// Exchange form (positions to the kernel's own resolution).
+  virtual GrainSet store() const = 0;
+
+  // --- checkpoint: everything, bit for bit ------------------------------------------------------
+  virtual std::vector<std::byte> freeze() const = 0;
+  virtual void thaw(std::span<const std::byte> bytes) = 0;
+};
+
+std::unique_ptr<GrainKernel> makeKernel(KernelKind kind, const GrainSet& grains,
+                                        const KernelSettings& settings);
+
+}  // namespace holdground

@@ -1,0 +1,20 @@
+#pragma once
+// Properties of the grains of one bed and of the water over it. SI units.
+
+namespace holdground {
+
+struct GrainMaterial {
+  double density = 2650.0;              ///< of the solid [kg/m^3]
+  double youngModulus = 1.0e8;          ///< softened modulus of the contact law [Pa]
+  double poissonRatio = 0.25;           ///< [-]
+  double friction = 0.5;                ///< Coulomb coefficient grain on grain [-]
+  double rollingFriction = 0.1;         ///< coefficient of rolling resistance mu_r [-]
+  double restitutionCoefficient = 0.5;  ///< normal restitution of two grains [-]
+};
+
+struct Water {
+  double density = 1025.0;        ///< [kg/m^3]; 0 means no water: dry, no drag
+  double dragCoefficient = 0.47;  ///< of a sphere in the quadratic regime [-]
+};
+
+}  // namespace holdground

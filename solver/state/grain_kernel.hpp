@@ -52,6 +52,8 @@ class GrainKernel {
   // --- stages of the step, in order -----------------------------------------------------------
   /// Rebuilds the pair list when a grain has moved too far for it. True when slots may have moved.
   virtual bool updateNeighbours() = 0;
+  /// No grain moves farther than this between two rebuilds [m] (half the pair list's skin).
+  virtual double travelLimit() const = 0;
   /// Clears force sums and adds grain-grain contact forces; books dissipation.
   virtual void computePairForces() = 0;
   /// Adds a force [N] and a torque [N m] about the grain's centre, after computePairForces. Calls

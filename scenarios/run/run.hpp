@@ -1,0 +1,46 @@
+#pragma once
+// What the verbs of the command line ask of the engine. Scenario files are read and checked
+// before any of these is called; faults leave as InputError or SystemError.
+
+#include <cstdint>
+#include <filesystem>
+#include <optional>
+
+#include "scenarios/schema/anchor_spec.hpp"
+#include "scenarios/schema/bed_recipe.hpp"
+#include "scenarios/schema/trial_spec.hpp"
+#include "solver/core/units.hpp"
+
+namespace holdground {
+
+/// What goes to stdout: text for a person or JSON for a program.
+enum class ReportStyle { kText, kJson };
+
+/// Whether a pull begins afresh or continues from the checkpoint in its folder.
+enum class StartMode { kFresh, kResume };
+
+struct SurveyOptions {
+  ReportStyle report = ReportStyle::kText;
+  DisplayUnits units;
+};
+
+struct BedOptions {
+  std::optional<std::filesystem::path> output;  ///< file to keep the tile in; empty: the cache
+  int threads = 0;                              ///< 0: as many as the machine has
+  ReportStyle report = ReportStyle::kText;
+};
+
+struct PullOptions {
+  std::filesystem::path output;  ///< folder of the run
+  int threads = 0;               ///< 0: as many as the machine has
+  StartMode start = StartMode::kFresh;
+  ReportStyle report = ReportStyle::kText;
+  DisplayUnits units;
+};
+
+/// Each returns the exit status: 0 when done.
+int runSurvey(const AnchorSpec& anchor, const SurveyOptions& options);
+int runBed(const BedRecipe& recipe, const BedOptions& options);
+int runPull(const TrialSpec& trial, const PullOptions& options);
+
+}  // namespace holdground

@@ -1,0 +1,49 @@
+#pragma once
+// What a bed file asks for, in SI units. The initial values here are the defaults of the keys.
+// Checked by tests/unit/scenarios/bed_file_test.cpp.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+#include "scenarios/schema/source_text.hpp"
+#include "solver/state/grain_material.hpp"
+
+namespace holdground {
+
+/// Over what the diameters of a grading are spread evenly.
+enum class GradingBasis { kNumber, kMass };
+
+struct BedRecipe {
+  std::string name;
+  std::string note;  ///< free text; says so when the data are invented
+  std::string kind;  ///< a label only: sand, cobble, ...
+
+  double smallestDiameter = 0.0;  ///< [m]
+  double largestDiameter = 0.0;   ///< [m]; equal to the smallest for grains of one size
+  GradingBasis gradingBasis = GradingBasis::kMass;
+
+  /// Everything but the modulus, which is `youngModulus` or follows from `expectedStress`.
+  GrainMaterial material;
+  std::optional<double> youngModulus;  ///< [Pa]; empty: "auto"
+  double expectedStress = 30.0e3;      ///< on the grains near the fluke [Pa]; for "auto"
+  Water water;
+
+  double tileLength = 0.0;                ///< along x [m]
+  double tileWidth = 0.0;                 ///< along y [m]
+  double depth = 0.0;                     ///< of the settled bed, about [m]
+  std::optional<double> frozenThickness;  ///< [m]; empty: one largest diameter
+
+  std::uint64_t seed = 1;
+
+  /// Grain friction while settling; empty: the final one (loose), 0: dense.
+  std::optional<double> settlingFriction;
+  double restSpeed = 1.0e-3;          ///< settled when the rms grain speed stays below this [m/s]
+  double longestSettlingTime = 60.0;  ///< of simulated time; longer is an error [s]
+
+  SourceText source;
+
+  double frozenLayer() const { return frozenThickness.value_or(largestDiameter); }
+};
+
+}  // namespace holdground

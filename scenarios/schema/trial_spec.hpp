@@ -1,0 +1,90 @@
+#pragma once
+// What a trial file asks for, in SI units. The initial values here are the defaults of the keys.
+// Checked by tests/unit/scenarios/trial_file_test.cpp.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scenarios/schema/anchor_spec.hpp"
+#include "scenarios/schema/bed_recipe.hpp"
+#include "scenarios/schema/source_text.hpp"
+#include "solver/state/grain_kernel.hpp"
+
+namespace holdground {
+
+enum class PullMode { kSpeed, kLoad };
+enum class LoadSchedule { kRamp, kStaircase };
+enum class FrameContent { kRegion, kAll };
+
+/// The far end of a stretchy line moves at a prescribed speed.
+struct SpeedPull {
+  double speed = 0.4;             ///< [m/s]
+  double distance = 3.0;          ///< travel of the far end [m]
+  double lineStiffness = 20.0e3;  ///< [N/m]
+  double lineDamping = 400.0;     ///< [N s/m]
+};
+
+/// The load at the shackle is prescribed.
+struct LoadPull {
+  LoadSchedule schedule = LoadSchedule::kRamp;
+  double rate = 200.0;        ///< ramp, and the rise from step to step of a staircase [N/s]
+  double maximum = 0.0;       ///< end of a ramp [N]
+  std::vector<double> steps;  ///< loads of a staircase, rising [N]
+  double holdTime = 30.0;     ///< on each step [s]
+  double runawayDrift = 3.0;  ///< the run stops beyond this drift [m]
+  double runawaySpeed = 1.0;  ///< or above this speed of the shackle along the pull [m/s]
+};
+
+/// A load counts as held when kept this long with less than this drift.
+struct HoldCriterion {
+  double duration = 30.0;       ///< of trial time [s]
+  double driftInLengths = 0.1;  ///< over the anchor's overall length [-]
+};
+
+/// Chain hanging at the shackle; only its weight is felt.
+struct ChainSpec {
+  double massPerLength = 0.0;    ///< in air [kg/m]; 0: no chain
+  double suspendedLength = 0.0;  ///< whose weight the shackle carries [m]
+};
+
+struct PullSpec {
+  PullMode mode = PullMode::kSpeed;
+  double direction = 0.0;     ///< horizontal, from x towards port [rad]
+  double elevation = 0.0;     ///< of the line at the shackle above the horizontal [rad]
+  double settleTime = 0.5;    ///< the anchor rests on the bed before the pull starts [s]
+  double maximumDrift = 0.0;  ///< of the shackle along the pull, ends the run [m]; 0: no limit
+  SpeedPull speed;            ///< used in mode kSpeed
+  LoadPull load;              ///< used in mode kLoad
+};
+
+struct OutputSpec {
+  double seriesInterval = 0.005;    ///< of simulated time between rows of the series [s]
+  double frameInterval = 0.05;      ///< between frames of the grains [s]
+  double checkpointInterval = 1.0;  ///< of simulated time [s]
+  FrameContent frames = FrameContent::kRegion;
+  double filmSpeed = 1.0;  ///< multiple of real time [-]
+};
+
+struct TrialSpec {
+  std::string name;
+  std::string note;
+  std::uint64_t seed = 1;          ///< of the bed's packing
+  std::optional<int> copiesX;      ///< of the tile; empty: from the length of the drag
+  std::optional<int> copiesY = 1;  ///< empty: "auto"
+
+  KernelKind kernel = KernelKind::kFast;
+  double rayleighFraction = 0.2;  ///< time step over the Rayleigh time of the smallest grain [-]
+
+  PullSpec pull;
+  HoldCriterion hold;
+  ChainSpec chain;
+  OutputSpec output;
+
+  BedRecipe bed;
+  AnchorSpec anchor;
+  SourceText source;
+};
+
+}  // namespace holdground

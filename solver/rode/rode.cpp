@@ -30,7 +30,7 @@ Rode::Rode(const RodeSettings& settings, const Vec3& shackleAtStart)
     check(settings.speed.lineDamping >= 0.0, "rode: line damping must not be negative");
     check(settings.speed.startTime >= 0.0, "rode: start time must not be negative");
   } else {
-    check(!settings.load.schedule.stages().empty(), "rode: the load schedule is empty");
+    check(!settings.load.plan.stages().empty(), "rode: the load plan is empty");
   }
   heading_ = Vec3(std::cos(settings.azimuth), std::sin(settings.azimuth), 0.0);
   direction_ = std::cos(settings.elevation) * heading_;
@@ -69,7 +69,7 @@ RodePull Rode::at(double time, const Vec3& shackle, const Vec3& velocity) const 
   if (settings_.mode == RodeMode::kPrescribedSpeed) {
     result = speedPull(time, shackle, velocity);
   } else {
-    result.tension = settings_.load.schedule.loadAt(time);
+    result.tension = settings_.load.plan.loadAt(time);
     result.pull = result.tension * direction_;
     result.boatEnd = shackle + settings_.speed.lineLength * direction_;
   }
@@ -86,8 +86,7 @@ bool Rode::isRunaway(const Vec3& shackle, const Vec3& velocity) const {
 }
 
 bool Rode::isFinished(double time) const {
-  return settings_.mode == RodeMode::kPrescribedLoad &&
-         settings_.load.schedule.phaseAt(time).finished;
+  return settings_.mode == RodeMode::kPrescribedLoad && settings_.load.plan.phaseAt(time).finished;
 }
 
 }  // namespace holdground

@@ -8,7 +8,7 @@
 // Checked by tests/unit/rode/rode_test.cpp.
 
 #include "solver/core/types.hpp"
-#include "solver/rode/load_schedule.hpp"
+#include "solver/rode/load_plan.hpp"
 
 namespace holdground {
 
@@ -26,9 +26,9 @@ struct SpeedControl {
   double lineDamping = 0.0;     ///< tension per speed of stretch [N s/m]; never pushes
 };
 
-/// The tension follows a schedule along a fixed direction.
+/// The tension follows a plan along a fixed direction.
 struct LoadControl {
-  LoadSchedule schedule;
+  LoadPlan plan;
   double runawayDrift = 1e300;  ///< stop beyond this horizontal travel of the shackle [m]
   double runawaySpeed = 1e300;  ///< stop beyond this horizontal speed of the shackle [m/s]
 };
@@ -69,7 +69,7 @@ class Rode {
   /// True when a prescribed load has the anchor on the run: beyond the allowed drift or speed.
   bool isRunaway(const Vec3& shackle, const Vec3& velocity) const;
 
-  /// True when the load schedule is over (never in speed mode).
+  /// True when the load plan is over (never in speed mode).
   bool isFinished(double time) const;
 
   /// Distance the boat end has run by `time` in speed mode [m].

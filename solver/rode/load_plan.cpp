@@ -1,5 +1,6 @@
-#include "solver/rode/load_schedule.hpp"
+#include "solver/rode/load_plan.hpp"
 
+#include <cmath>
 #include <utility>
 
 #include "solver/core/errors.hpp"
@@ -12,30 +13,33 @@ double smoothRise(double u) {
   return u * u * (3.0 - 2.0 * u);
 }
 
-LoadSchedule::LoadSchedule(std::vector<LoadStage> stages) : stages_(std::move(stages)) {
-  if (stages_.empty()) throw InputError("load schedule: at least one stage is needed");
+LoadPlan::LoadPlan(std::vector<LoadStage> stages) : stages_(std::move(stages)) {
+  if (stages_.empty()) throw InputError("load plan: at least one stage is needed");
   for (const LoadStage& stage : stages_) {
-    if (!(stage.load >= 0.0)) throw InputError("load schedule: a load must not be negative");
+    if (!(stage.load >= 0.0)) throw InputError("load plan: a load must not be negative");
     if (!(stage.riseTime >= 0.0) || !(stage.holdTime >= 0.0))
-      throw InputError("load schedule: a time must not be negative");
+      throw InputError("load plan: a time must not be negative");
     duration_ += stage.riseTime + stage.holdTime;
   }
 }
 
-LoadSchedule LoadSchedule::ramp(double load, double rate) {
-  if (!(rate > 0.0)) throw InputError("load schedule: the rate of a ramp must be greater than 0");
-  return LoadSchedule({{load, load / rate, 0.0, Rise::kLinear}});
+LoadPlan LoadPlan::ramp(double load, double rate) {
+  if (!(rate > 0.0)) throw InputError("load plan: the rate of a ramp must be greater than 0");
+  return LoadPlan({{load, load / rate, 0.0, Rise::kLinear}});
 }
 
-LoadSchedule LoadSchedule::staircase(double load, int count, double riseTime, double holdTime) {
-  if (count < 1) throw InputError("load schedule: a staircase needs at least one step");
+LoadPlan LoadPlan::staircase(const std::vector<double>& loads, double rate, double holdTime) {
+  if (!(rate > 0.0)) throw InputError("load plan: the rate of a staircase must be greater than 0");
   std::vector<LoadStage> stages;
-  for (int step = 1; step <= count; ++step)
-    stages.push_back({load * step / count, riseTime, holdTime, Rise::kSmooth});
-  return LoadSchedule(std::move(stages));
+  double before = 0.0;
+  for (const double load : loads) {
+    stages.push_back({load, std::abs(load - before) / rate, holdTime, Rise::kSmooth});
+    before = load;
+  }
+  return LoadPlan(std::move(stages));
 }
 
-SchedulePhase LoadSchedule::phaseAt(double time) const {
+PlanPhase LoadPlan::phaseAt(double time) const {
   double left = time > 0.0 ? time : 0.0;
   for (std::size_t k = 0; k < stages_.size(); ++k) {
     if (left < stages_[k].riseTime) return {k, false, left, false};
@@ -46,8 +50,8 @@ SchedulePhase LoadSchedule::phaseAt(double time) const {
   return {stages_.size() - 1, true, left, true};
 }
 
-double LoadSchedule::loadAt(double time) const {
-  const SchedulePhase phase = phaseAt(time);
+double LoadPlan::loadAt(double time) const {
+  const PlanPhase phase = phaseAt(time);
   const LoadStage& stage = stages_[phase.stage];
   if (phase.holding) return stage.load;
   const double before = phase.stage == 0 ? 0.0 : stages_[phase.stage - 1].load;

@@ -2,7 +2,7 @@
 // A prescribed load as a function of time: stages that rise to a load and hold it.
 // Symbols: load [N], time [s] from the start of the pull.
 // Promises: a pure function of time; continuous, and smooth where stages ask for it.
-// Checked by tests/unit/rode/load_schedule_test.cpp.
+// Checked by tests/unit/rode/load_plan_test.cpp.
 
 #include <cstddef>
 #include <vector>
@@ -24,27 +24,28 @@ struct LoadStage {
   Rise rise = Rise::kSmooth;
 };
 
-/// Where in its schedule a load is.
-struct SchedulePhase {
-  std::size_t stage = 0;     ///< index; the last one once the schedule is over
+/// Where in its plan a load is.
+struct PlanPhase {
+  std::size_t stage = 0;     ///< index; the last one once the plan is over
   bool holding = false;      ///< past the rise of this stage
   double timeInPhase = 0.0;  ///< since the rise or the hold began [s]
   bool finished = false;     ///< the last hold is over
 };
 
-class LoadSchedule {
+class LoadPlan {
  public:
-  LoadSchedule() = default;
+  LoadPlan() = default;
   /// @throws InputError on a negative load or time, or no stage.
-  explicit LoadSchedule(std::vector<LoadStage> stages);
+  explicit LoadPlan(std::vector<LoadStage> stages);
 
   /// From zero to `load` at an even rate [N/s].
-  static LoadSchedule ramp(double load, double rate);
-  /// `count` equal steps up to `load`, each rising in riseTime and held for holdTime.
-  static LoadSchedule staircase(double load, int count, double riseTime, double holdTime);
+  static LoadPlan ramp(double load, double rate);
+  /// Through `loads` [N] one after another, each reached smoothly at a mean rate [N/s] and held
+  /// for holdTime [s].
+  static LoadPlan staircase(const std::vector<double>& loads, double rate, double holdTime);
 
   double loadAt(double time) const;
-  SchedulePhase phaseAt(double time) const;
+  PlanPhase phaseAt(double time) const;
   double duration() const { return duration_; }
   const std::vector<LoadStage>& stages() const { return stages_; }
 

@@ -1,5 +1,5 @@
 #pragma once
-// The two kinds of failure that leave a library as exceptions; main catches both once.
+// The kinds of failure that leave a library as exceptions; main catches both once.
 // Broken invariants are not exceptions: they are asserted.
 
 #include <stdexcept>
@@ -15,6 +15,13 @@ class InputError : public std::runtime_error {
 
 /// The machine or a file system failed us (disk full, no permission, no memory).
 class SystemError : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
+/// The simulation left what it can describe (a grain lost, a value not finite): which grain, where,
+/// when.
+class SimulationError : public std::runtime_error {
  public:
   using std::runtime_error::runtime_error;
 };

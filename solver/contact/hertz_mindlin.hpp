@@ -1,0 +1,257 @@
+#pragma once
+// The contact law of spheres: Hertz, damped, with tangential and rolling springs that slip.
+//
+// Source: normal Hertz 1882; tangential Mindlin 1949 (no-slip stiffness 8 G* a), Johnson 1985;
+//   damping Tsuji et al. 1992, Antypov & Elliott 2011; rolling model C of Ai, Chen, Rotter & Ooi
+//   2011, Powder Technol. 206:269; unloading rule after Walton & Braun 1986 and Thornton (memory).
+// Departs: never tensile; both springs enter as the mean of their old and new force; no twisting.
+// Symbols: n unit normal from j to i; force and moment act on i, j gets the opposite; the equations
+//   stand at evaluateContact, those of two spheres in sphere_pair.hpp.
+// Frame: any; a world frame in use. SI units. Promises: no allocation, pure functions.
+// Checked by: tests/unit/contact/hertz_mindlin_test.cpp, tests/verification/contact/
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/core/types.hpp"
+#include "solver/material/effective_moduli.hpp"
+#include "solver/material/restitution.hpp"
+#include "solver/state/grain_material.hpp"
+
+namespace holdground {
+
+/// Damping of the rolling spring over its critical damping while it holds [-]. Small: it only calms
+/// a grain that has come to rest (Ai et al. 2011 use 0.3).
+inline constexpr double kRollingDampingRatio = 0.3;
+
+/// What two surfaces in contact bring to the law.
+struct ContactLaw {
+  double effectiveYoung = 0.0;   ///< E* [Pa]
+  double effectiveShear = 0.0;   ///< G* [Pa]
+  double friction = 0.0;         ///< mu [-]
+  double rollingFriction = 0.0;  ///< mu_r [-]
+  double damping = 0.0;          ///< gamma = alpha sqrt(2/3) = 2 sqrt(5/6) beta [-]
+};
+
+/// Two bodies of given effective moduli; the restitution is what comes out of a normal impact.
+inline ContactLaw contactLaw(const EffectiveModuli& moduli, double friction, double rollingFriction,
+                             double restitution) {
+  return {moduli.young, moduli.shear, friction, rollingFriction,
+          dampingOfRestitution(restitution) * std::sqrt(2.0 / 3.0)};
+}
+
+/// Grain on grain.
+inline ContactLaw contactLaw(const GrainMaterial& grain) {
+  return contactLaw(effectiveModuli(grain.youngModulus, grain.poissonRatio, grain.youngModulus,
+                                    grain.poissonRatio),
+                    grain.friction, grain.rollingFriction, grain.restitutionCoefficient);
+}
+
+/// How two bodies touch.
+struct ContactGeometry {
+  Vec3 normal;            ///< n, from j to i [-]
+  double overlap;         ///< delta > 0 [m]
+  double reducedRadius;   ///< R*; also the rolling radius [m]
+  double reducedMass;     ///< m* [kg]
+  double rollingInertia;  ///< I_r: 1/I_r = sum over the two of 1/(I + m R^2) [kg m^2]
+};
+
+/// I_r [kg m^2] of two solid spheres, I + m R^2 = 7/5 m R^2; inverse masses [1/kg] may be 0.
+inline double rollingInertia(double inverseMass1, double radius1, double inverseMass2,
+                             double radius2) {
+  return 1.4 / (inverseMass1 / (radius1 * radius1) + inverseMass2 / (radius2 * radius2));
+}
+
+/// How i moves against j at the contact, at the full step.
+struct ContactMotion {
+  Vec3 velocity;  ///< of i's contact point less that of j's [m/s]
+  Vec3 spin;      ///< w_i - w_j [rad/s]
+};
+
+/// What the contact remembers, seen from i.
+struct ContactHistory {
+  Vec3 tangentialForce = Vec3::Zero();  ///< spring S [N]
+  Vec3 rollingMoment = Vec3::Zero();    ///< spring M [N m]
+  double tangentialStiffness = 0.0;     ///< kt of the last step [N/m]; 0 for a new contact
+};
+
+/// Energy [J] that one step of one contact took out of the system, by where it went.
+struct ContactDissipation {
+  double friction = 0.0;
+  double normalDamping = 0.0;
+  double tangentialDamping = 0.0;
+  double rolling = 0.0;
+  double historyArtefact = 0.0;
+
+  ContactDissipation& operator+=(const ContactDissipation& other) {
+    friction += other.friction;
+    normalDamping += other.normalDamping;
+    tangentialDamping += other.tangentialDamping;
+    rolling += other.rolling;
+    historyArtefact += other.historyArtefact;
+    return *this;
+  }
+};
+
+/// Force and moment on i; j gets the opposite of both, each at the contact point.
+struct ContactForce {
+  double normal = 0.0;             ///< F_n >= 0 [N]
+  Vec3 tangential = Vec3::Zero();  ///< T, |T| <= mu F_n [N]
+  Vec3 rolling = Vec3::Zero();     ///< [N m]
+};
+
+/// kt = 8 G* a [N/m], a = sqrt(R* delta).
+inline double tangentialStiffness(const ContactLaw& law, double reducedRadius, double overlap) {
+  return 8.0 * law.effectiveShear * std::sqrt(reducedRadius * overlap);
+}
+
+/// kr = 2.25 mu_r^2 R*^2 kn [N m/rad], from kt by kn = kt E*/(4 G*).
+inline double rollingStiffness(const ContactLaw& law, double reducedRadius,
+                               double tangentialStiffness) {
+  const double arm = law.rollingFriction * reducedRadius;
+  return 2.25 * arm * arm * tangentialStiffness * law.effectiveYoung / (4.0 * law.effectiveShear);
+}
+
+/// A spring in the tangent plane that slips at a limit: the common core of friction and rolling.
+/// Units in brackets are for friction; read moment, rate of rotation, N m/rad for rolling.
+struct SlippingSpring {
+  double stiffness;       ///< k now [N/m]
+  double damping;         ///< c while it holds [N s/m]
+  double limit;           ///< largest force [N]
+  double stiffnessRatio;  ///< min(1, k/k of the last step)
+  double oldStiffness;    ///< k of the last step [N/m]; 0 for a new contact
+};
+
+struct SpringStep {
+  Vec3 applied;           ///< [N]
+  double slip = 0.0;      ///< energy lost to slip [J]
+  double damped = 0.0;    ///< energy lost to damping [J]
+  double artefact = 0.0;  ///< energy lost to turning and rescaling the spring [J]
+};
+
+/// Energy [J] of a spring of force S; none when it has no stiffness.
+inline double springEnergy(const Vec3& force, double stiffness) {
+  return stiffness > 0.0 ? 0.5 * force.squaredNorm() / stiffness : 0.0;
+}
+
+/// Factor that brings a length down to a limit.
+inline double capFactor(double length, double limit) {
+  return length > limit ? limit / length : 1.0;
+}
+
+/// Advances a spring one step: S its force (the memory), k stiffness, L limit, v the rate, dt step.
+///   S1 = (S0 - (S0.n) n) min(1, k/k0)   turned into the tangent plane; unloaded with the
+///                                       stiffness, kept on loading (incremental law)
+///   S2 = S1 cut to L                    the limit may have fallen
+///   S3 = (S2 - k v dt) cut to L         loaded, slips at the limit
+///   T  = (S2 + S3)/2 - c v, cut to L    acts over the step; c = 0 when S3 slipped
+/// S3 is the spring half a step after the positions, because v is the velocity at the full step and
+/// so moves the spring from n-1/2 to n+1/2: the mean is the force at n, to second order in dt.
+///
+/// Energy, exact for every step of every contact with U(S, k) = S^2/(2k):
+///   -T.v dt = [U(S3,k) - U(S0,k0)] + artefact + slip + damped
+///   artefact = U(S0,k0) - U(S1,k)                    >= 0
+///   slip     = U(S1,k) - U(S3,k) - (S2+S3)/2 . v dt  >= 0, and 0 where nothing was cut
+///   damped   = -(T - (S2+S3)/2) . v dt               >= 0
+/// Projection alone loses (angle turned in a step)^2/2 of a spring's length, about 1e-5 of it for
+/// every radian turned in a bed: it is not scaled back. The twist about n is ignored.
+///
+/// `force` is the memory S; `rate` lies in the tangent plane of `normal`.
+inline SpringStep advance(Vec3& force, const SlippingSpring& spring, const Vec3& normal,
+                          const Vec3& rate, double timeStep) {
+  SpringStep step;
+  // 1. Turn with the pair (project on the tangent plane) and unload with the stiffness.
+  const double before = springEnergy(force, spring.oldStiffness);
+  Vec3 old = (force - force.dot(normal) * normal) * spring.stiffnessRatio;
+  const double start = springEnergy(old, spring.stiffness);
+  step.artefact = before - start;
+  // 2. The limit may have fallen below what the spring holds.
+  old *= capFactor(old.norm(), spring.limit);
+  // 3. Load it, 4. let it slip.
+  const Vec3 trial = old - (spring.stiffness * timeStep) * rate;
+  const double cut = capFactor(trial.norm(), spring.limit);
+  force = cut * trial;
+  // 5. The mean acts over the step, with damping while the spring holds, within the limit.
+  const Vec3 mean = 0.5 * (old + force);
+  step.applied = mean;
+  if (cut == 1.0) {
+    step.applied -= spring.damping * rate;
+    step.applied *= capFactor(step.applied.norm(), spring.limit);
+  }
+  // 6. Book it: work done against the spring = change of its energy + slip.
+  step.damped = -(step.applied - mean).dot(rate) * timeStep;
+  step.slip = -mean.dot(rate) * timeStep + start - springEnergy(force, spring.stiffness);
+  return step;
+}
+
+/// Forces of a touching pair over one step. With v the relative velocity at the contact, split into
+/// v_n = v.n (positive when parting) and v_t = v - v_n n, and w the relative spin less its twist:
+///   a = sqrt(R* delta), kn = 2 E* a, kt = 8 G* a, kr = 2.25 mu_r^2 R*^2 kn
+///   F_e = (2/3) kn delta                        (= 4/3 E* sqrt(R*) delta^(3/2))
+///   F_n = max(0, F_e - gamma sqrt(kn m*) v_n)   never tensile; damping booked is what was applied:
+///                                               -(F_n - F_e) v_n dt >= 0
+///   T   = slipping spring (kt, gamma sqrt(kt m*), mu F_n) on v_t
+///   M   = slipping spring (kr, 2 eta_r sqrt(I_r kr), mu_r R* F_n) on w
+/// gamma: in m x'' + alpha sqrt(m k) x^(1/4) x' + k x^(3/2) = 0 with k = 4/3 E* sqrt(R*), kn is
+/// (3/2) k sqrt(x), so alpha sqrt(m k) x^(1/4) = alpha sqrt(2/3) sqrt(kn m), gamma =
+/// alpha sqrt(2/3), the usual 2 sqrt(5/6) beta with alpha = sqrt(5) beta.
+///
+/// Updates the history and adds what the step dissipates.
+inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry& geometry,
+                                    const ContactMotion& motion, double timeStep,
+                                    ContactHistory& history, ContactDissipation& dissipation) {
+  const Vec3& n = geometry.normal;
+  const double radius = geometry.reducedRadius;
+  const double contactRadius = std::sqrt(radius * geometry.overlap);
+  const double kn = 2.0 * law.effectiveYoung * contactRadius;
+  const double kt = 8.0 * law.effectiveShear * contactRadius;
+
+  ContactForce result;
+  const double approach = motion.velocity.dot(n);
+  const double elastic = (2.0 / 3.0) * kn * geometry.overlap;
+  const double damped = elastic - law.damping * std::sqrt(kn * geometry.reducedMass) * approach;
+  result.normal = std::max(0.0, damped);
+  dissipation.normalDamping -= (result.normal - elastic) * approach * timeStep;
+
+  const double ktOld = history.tangentialStiffness;
+  const double ratio = kt < ktOld ? kt / ktOld : 1.0;
+  const SlippingSpring sliding{kt, law.damping * std::sqrt(kt * geometry.reducedMass),
+                               law.friction * result.normal, ratio, ktOld};
+  const SpringStep slide =
+      advance(history.tangentialForce, sliding, n, motion.velocity - approach * n, timeStep);
+  result.tangential = slide.applied;
+  dissipation.friction += slide.slip;
+  dissipation.tangentialDamping += slide.damped;
+  dissipation.historyArtefact += slide.artefact;
+
+  if (law.rollingFriction > 0.0) {
+    const double kr = rollingStiffness(law, radius, kt);
+    const SlippingSpring rolling{
+        kr, 2.0 * kRollingDampingRatio * std::sqrt(kr * geometry.rollingInertia),
+        law.rollingFriction * radius * result.normal, ratio, rollingStiffness(law, radius, ktOld)};
+    const SpringStep roll =
+        advance(history.rollingMoment, rolling, n, motion.spin - motion.spin.dot(n) * n, timeStep);
+    result.rolling = roll.applied;
+    dissipation.rolling += roll.slip + roll.damped;
+    dissipation.historyArtefact += roll.artefact;
+  }
+  history.tangentialStiffness = kt;
+  return result;
+}
+
+/// Ends a contact: what its springs still hold is lost to slip, and it forgets.
+inline void endContact(const ContactLaw& law, double reducedRadius, ContactHistory& history,
+                       ContactDissipation& dissipation) {
+  const double kt = history.tangentialStiffness;
+  dissipation.friction += springEnergy(history.tangentialForce, kt);
+  dissipation.rolling +=
+      springEnergy(history.rollingMoment, rollingStiffness(law, reducedRadius, kt));
+  history = ContactHistory{};
+}
+
+/// Elastic energy [J] of the Hertz spring: (2/5) F delta.
+inline double normalElasticEnergy(const ContactLaw& law, double reducedRadius, double overlap) {
+  return (8.0 / 15.0) * law.effectiveYoung * std::sqrt(reducedRadius * overlap) * overlap * overlap;
+}
+
+}  // namespace holdground

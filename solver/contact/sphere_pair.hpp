@@ -1,0 +1,62 @@
+#pragma once
+// Two spheres in contact: where they touch, how they move there, what each of them feels.
+//
+// Symbols: d = x_i - x_j (nearest image), n = d/|d| from j to i, delta = R_i + R_j - |d| overlap.
+//   Arms arm_i = R_i |d|/(R_i + R_j), arm_j alike: they meet in one point, x_i - arm_i n =
+//   x_j + arm_j n, so that the power of force and torque is exactly that of the contact law.
+//   v = v_i - v_j + n x (arm_i w_i + arm_j w_j)   (w_i x (-arm_i n) = n x arm_i w_i)
+//   torque on i = (-arm_i n) x F + M = -arm_i (n x F) + M,  on j = -arm_j (n x F) - M
+// Frame: world. SI units. Checked by: tests/unit/contact/sphere_pair_test.cpp
+
+#include "solver/contact/hertz_mindlin.hpp"
+#include "solver/core/types.hpp"
+
+namespace holdground {
+
+/// One sphere as a contact sees it; velocities at the full step.
+struct Sphere {
+  Vec3 position;       ///< [m]
+  Vec3 velocity;       ///< [m/s]
+  Vec3 spin;           ///< [rad/s]
+  double radius;       ///< [m]
+  double inverseMass;  ///< [1/kg]; 0 when it cannot move
+};
+
+/// Geometry of a touching pair from d [m] and its length.
+inline ContactGeometry pairGeometry(const Vec3& d, double distance, double radiusI, double radiusJ,
+                                    double inverseMassI, double inverseMassJ) {
+  return {d / distance, radiusI + radiusJ - distance, reducedRadius(radiusI, radiusJ),
+          reducedMass(inverseMassI, inverseMassJ),
+          rollingInertia(inverseMassI, radiusI, inverseMassJ, radiusJ)};
+}
+
+/// Lever arms of a pair, from the centres to the point of contact [m].
+struct LeverArms {
+  double i, j;
+};
+
+inline LeverArms leverArms(double distance, double radiusI, double radiusJ) {
+  const double scale = distance / (radiusI + radiusJ);
+  return {radiusI * scale, radiusJ * scale};
+}
+
+/// Relative motion of two spheres at their contact.
+inline ContactMotion pairMotion(const Sphere& i, const Sphere& j, const Vec3& normal,
+                                const LeverArms& arm) {
+  return {i.velocity - j.velocity + normal.cross(arm.i * i.spin + arm.j * j.spin), i.spin - j.spin};
+}
+
+/// What a contact does to both: force on i (j gets the opposite) and the torque on each.
+struct PairLoad {
+  Vec3 force;    ///< on i [N]
+  Vec3 torqueI;  ///< [N m]
+  Vec3 torqueJ;  ///< [N m]
+};
+
+inline PairLoad pairLoad(const ContactForce& contact, const Vec3& normal, const LeverArms& arm) {
+  const Vec3 turning = normal.cross(contact.tangential);
+  return {contact.normal * normal + contact.tangential, contact.rolling - arm.i * turning,
+          -contact.rolling - arm.j * turning};
+}
+
+}  // namespace holdground

@@ -9,9 +9,6 @@
 // Symbols: R radius [m], rho density [kg/m^3], G shear modulus [Pa], nu Poisson's ratio [-].
 // Checked by: tests/unit/material/critical_time_step_test.cpp
 
-#include "solver/state/grain_material.hpp"
-#include "solver/state/grain_set.hpp"
-
 namespace holdground {
 
 /// Fraction of the Rayleigh time that a step takes unless told otherwise.
@@ -19,10 +16,5 @@ inline constexpr double kTimeStepFraction = 0.2;
 
 /// Rayleigh time t_R [s] of a grain of a radius [m].
 double rayleighTime(double radius, double density, double youngModulus, double poissonRatio);
-
-/// Step [s]: a fraction of t_R of the smallest moving grain; of the smallest grain of all when none
-/// moves. InputError for an empty set.
-double stableTimeStep(const GrainSet& grains, const GrainMaterial& material,
-                      double fraction = kTimeStepFraction);
 
 }  // namespace holdground

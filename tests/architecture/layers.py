@@ -11,6 +11,9 @@ _BASE = ["solver/core", "solver/geometry", "solver/material", "solver/record/for
 _PARTS = ["solver/neighbours", "solver/contact", "solver/loads", "solver/motion", "solver/anchor",
           "solver/rode"]
 
+# Whole grain kernels: they may use the laws, and meet the rest of the step in state.
+_KERNELS = ["solver/kernel_reference", "solver/kernel_fast"]
+
 LAYERS = {
     "solver/core": [],
     "solver/geometry": ["solver/core"],
@@ -18,9 +21,11 @@ LAYERS = {
     "solver/record/format": ["solver/core", "solver/geometry", "solver/material"],
     "solver/state": ["solver/core", "solver/geometry", "solver/material"],
     **{part: _BASE for part in _PARTS},
-    "solver/bed": _BASE + _PARTS,
-    "solver/simulation": _BASE + _PARTS,
-    "solver/record": _BASE + _PARTS + ["solver/bed", "solver/simulation"],
+    **{kernel: _BASE + ["solver/neighbours", "solver/contact", "solver/loads"]
+       for kernel in _KERNELS},
+    "solver/bed": _BASE + _PARTS + _KERNELS,
+    "solver/simulation": _BASE + _PARTS + _KERNELS,
+    "solver/record": _BASE + _PARTS + _KERNELS + ["solver/bed", "solver/simulation"],
     "scenarios": ["solver", "postprocess"],
     "postprocess": ["solver/core", "solver/record/format"],
     "postprocess/view": ["solver/core", "solver/record/format", "postprocess"],

@@ -72,6 +72,6 @@ apt_get() {
   fi
 }
 
-echo "Installing ${#missing[@]} packages: ${missing[*]}" >&2
+echo "Installing ${#missing[@]} packages with what they need, a few minutes at most: ${missing[*]}" >&2
 apt_get update
 apt_get install --no-install-recommends "${missing[@]}"

@@ -1,0 +1,364 @@
+#include "solver/contact/grain_mesh_contacts.hpp"
+
+#include <omp.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "solver/core/byte_stream.hpp"
+
+namespace holdground {
+
+/// A grain as the body sees it: body frame, velocities relative to the centre of mass.
+struct GrainMeshContacts::View {
+  Vec3 centre;    ///< [m]
+  Vec3 velocity;  ///< of the grain less that of the body's centre of mass [m/s]
+  Vec3 spin;      ///< of the grain [rad/s]
+  Vec3 bodySpin;  ///< [rad/s]
+  double radius;  ///< [m]
+  double mass;    ///< [kg]; a frozen grain damps as if it were free
+
+  View(const GrainSample& grain, const RigidMotion& motion, const Mat3& rotation,
+       const Domain& domain, double density) {
+    Vec3 d = grain.position - motion.centreOfMass;
+    if (std::abs(d.x()) > 0.5 * domain.lengthX)
+      d.x() -= domain.lengthX * std::round(d.x() / domain.lengthX);
+    if (std::abs(d.y()) > 0.5 * domain.lengthY)
+      d.y() -= domain.lengthY * std::round(d.y() / domain.lengthY);
+    centre = rotation.transpose() * d;
+    velocity = rotation.transpose() * (grain.velocity - motion.velocity);
+    spin = rotation.transpose() * grain.spin;
+    bodySpin = rotation.transpose() * motion.spin;
+    radius = grain.radius;
+    mass = grain.inverseMass > 0.0 ? 1.0 / grain.inverseMass
+                                   : density * (4.0 / 3.0) * kPi * radius * radius * radius;
+  }
+
+  /// Velocity of the grain's surface at a point of the body less that of the body there.
+  Vec3 velocityAt(const Vec3& point) const {
+    return velocity + spin.cross(point - centre) - bodySpin.cross(point);
+  }
+};
+
+GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const Vec3& centreOfMass,
+                                     const GrainMaterial& material, double largestRadius)
+    : density_(material.density),
+      largestRadius_(largestRadius),
+      bodyAllowance_(0.1 * largestRadius) {
+  std::vector<const TriangleMesh*> meshes;
+  const EffectiveModuli moduli =
+      effectiveModuliOnRigid(material.youngModulus, material.poissonRatio);
+  for (const ContactPart& part : parts) {
+    meshes.push_back(part.mesh);
+    laws_.push_back(contactLaw(moduli, part.surface.friction, part.surface.rollingFriction,
+                               material.restitutionCoefficient));
+  }
+  ContactSurface surface = joinSurfaces(meshes);
+  lower_ = Vec3::Constant(1e300);
+  upper_ = -lower_;
+  for (Vec3& vertex : surface.mesh.vertices) {
+    vertex -= centreOfMass;
+    lower_ = lower_.cwiseMin(vertex);
+    upper_ = upper_.cwiseMax(vertex);
+  }
+  slidingWork_.assign(surface.mesh.triangles.size(), 0.0);
+  minima_ = SurfaceMinima(std::move(surface));
+  load_.part.resize(laws_.size());
+}
+
+// ---- which grains are near -------------------------------------------------------------------
+
+bool GrainMeshContacts::hasComeTooFar(const RigidMotion& motion) const {
+  const double travel = (motion.centreOfMass - refreshedAt_.centreOfMass).norm();
+  const double turn = (refreshedAt_.orientation.conjugate() * motion.orientation).vec().norm();
+  // A chord of 2 sin(angle/2) radii is all that a vertex can have moved by turning.
+  return travel + 2.0 * turn * minima_.extent() > bodyAllowance_;
+}
+
+void GrainMeshContacts::update(const GrainKernel& kernel, const RigidMotion& motion, bool rebuilt) {
+  if (rebuilt || needsRefresh_ || hasComeTooFar(motion)) refresh(kernel, motion);
+}
+
+std::vector<GrainMeshContacts::Memory> GrainMeshContacts::memories() const {
+  if (!thawed_.empty()) return thawed_;
+  std::vector<Memory> result;
+  for (const Candidate& candidate : candidates_)
+    if (candidate.memory.size > 0) result.push_back(candidate.memory);
+  return result;
+}
+
+// Between two refreshes a grain moves at most twice the kernel's travel limit (there and back
+// across the place where the kernel saw it last) and the body at most its allowance: triangles
+// within that skin of a grain are all that it can meet.
+void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& motion) {
+  const double skin = 2.0 * kernel.travelLimit() + bodyAllowance_;
+  if (skin > skin_) {
+    skin_ = skin;
+    grid_ = TriangleGrid(surface().mesh, largestRadius_ + skin_);
+  }
+  const std::vector<Memory> old = memories();
+  thawed_.clear();
+  needsRefresh_ = false;
+  refreshedAt_ = motion;
+  ++refreshCount_;
+
+  const Mat3 rotation = motion.orientation.toRotationMatrix();
+  const Vec3 middle = motion.centreOfMass + rotation * (0.5 * (lower_ + upper_));
+  const Vec3 half =
+      rotation.cwiseAbs() * (0.5 * (upper_ - lower_)) + Vec3::Constant(largestRadius_ + skin_);
+  slots_.clear();
+  kernel.collectSlotsInBox(middle - half, middle + half, slots_);
+
+  candidates_.clear();
+  nearTriangles_.clear();
+  for (const std::uint32_t slot : slots_) {
+    const GrainSample grain = kernel.sample(slot);
+    const View view(grain, motion, rotation, kernel.domain(), density_);
+    Candidate candidate;
+    candidate.slot = slot;
+    candidate.memory.id = grain.id;
+    candidate.firstTriangle = static_cast<std::uint32_t>(nearTriangles_.size());
+    for (const std::uint32_t triangle : grid_.candidates(view.centre))
+      if (minima_.mayTouch(triangle, view.centre, grain.radius, skin_))
+        nearTriangles_.push_back(triangle);
+    candidate.triangleCount =
+        static_cast<std::uint32_t>(nearTriangles_.size()) - candidate.firstTriangle;
+    if (candidate.triangleCount > 0) candidates_.push_back(candidate);
+  }
+  std::sort(candidates_.begin(), candidates_.end(),
+            [](const Candidate& a, const Candidate& b) { return a.memory.id < b.memory.id; });
+
+  auto candidate = candidates_.begin();
+  for (Memory memory : old) {
+    while (candidate != candidates_.end() && candidate->memory.id < memory.id) ++candidate;
+    if (candidate != candidates_.end() && candidate->memory.id == memory.id) {
+      candidate->memory = memory;
+    } else {
+      remember(MinimumList{}, 0.0, memory, dissipated_);
+    }
+  }
+}
+
+// ---- forces ----------------------------------------------------------------------------------
+
+void GrainMeshContacts::findContacts(const Candidate& candidate, const View& view,
+                                     MinimumList& found) const {
+  std::array<std::uint32_t, kMaxContacts> guess{};
+  for (int k = 0; k < candidate.memory.size; ++k)
+    guess[static_cast<std::size_t>(k)] =
+        candidate.memory.contacts[static_cast<std::size_t>(k)].triangle;
+  minima_.find(view.centre, view.radius,
+               {nearTriangles_.data() + candidate.firstTriangle, candidate.triangleCount},
+               {guess.data(), static_cast<std::size_t>(candidate.memory.size)}, found);
+  found.size = std::min(found.size, kMaxContacts);
+}
+
+// Hands each new contact the history of the old one that it continues: one on the same patch (the
+// nearest of them), else one close by in place and direction. What is left over has ended.
+void GrainMeshContacts::remember(const MinimumList& found, double radius, Memory& memory,
+                                 ContactDissipation& dissipation) const {
+  std::array<Contact, kMaxContacts> old = memory.contacts;
+  std::array<bool, kMaxContacts> used{};
+  std::array<int, kMaxContacts> source;
+  source.fill(-1);
+  for (const bool byPatch : {true, false}) {
+    for (int k = 0; k < found.size; ++k) {
+      if (source[static_cast<std::size_t>(k)] >= 0) continue;
+      const SurfaceMinimum& minimum = found.items[static_cast<std::size_t>(k)];
+      double nearest = byPatch ? 1e300 : 0.5 * radius;
+      for (int j = 0; j < memory.size; ++j) {
+        const Contact& contact = old[static_cast<std::size_t>(j)];
+        const bool related = byPatch ? contact.patches.sharesWith(minimum.patches)
+                                     : contact.normal.dot(minimum.normal) > 0.5;
+        const double distance = (contact.point - minimum.point).norm();
+        if (used[static_cast<std::size_t>(j)] || !related || distance >= nearest) continue;
+        nearest = distance;
+        source[static_cast<std::size_t>(k)] = j;
+      }
+      if (source[static_cast<std::size_t>(k)] >= 0)
+        used[static_cast<std::size_t>(source[static_cast<std::size_t>(k)])] = true;
+    }
+  }
+  for (int j = 0; j < memory.size; ++j) {
+    Contact& contact = old[static_cast<std::size_t>(j)];
+    if (used[static_cast<std::size_t>(j)]) continue;
+    endContact(laws_[minima_.part(contact.triangle)], radius, contact.history, dissipation);
+  }
+  memory.size = found.size;
+  for (int k = 0; k < found.size; ++k) {
+    const SurfaceMinimum& minimum = found.items[static_cast<std::size_t>(k)];
+    const int from = source[static_cast<std::size_t>(k)];
+    Contact& contact = memory.contacts[static_cast<std::size_t>(k)];
+    contact.history = from >= 0 ? old[static_cast<std::size_t>(from)].history : ContactHistory{};
+    contact.point = minimum.point;
+    contact.normal = minimum.normal;
+    contact.triangle = minimum.triangle;
+    contact.patches = minimum.patches;
+  }
+}
+
+void GrainMeshContacts::touch(Candidate& candidate, GrainKernel& kernel, const View& view,
+                              const Mat3& rotation, double timeStep, Outcome& outcome) {
+  MinimumList found;
+  findContacts(candidate, view, found);
+  Memory& memory = candidate.memory;
+  outcome.size = found.size;
+  outcome.dissipation = {};
+  outcome.largestOverlapRatio = 0.0;
+  if (found.size == 0 && memory.size == 0) return;
+  remember(found, view.radius, memory, outcome.dissipation);
+
+  Vec3 force = Vec3::Zero(), torque = Vec3::Zero();
+  for (int k = 0; k < found.size; ++k) {
+    const SurfaceMinimum& minimum = found.items[static_cast<std::size_t>(k)];
+    const double overlap = view.radius - minimum.distance;
+    const ContactGeometry geometry{minimum.normal, overlap, view.radius, view.mass,
+                                   rollingInertia(1.0 / view.mass, view.radius, 0.0, view.radius)};
+    const ContactMotion relative{view.velocityAt(minimum.point), view.spin - view.bodySpin};
+    ContactDissipation dissipation;
+    const ContactForce contact =
+        evaluateContact(laws_[minima_.part(minimum.triangle)], geometry, relative, timeStep,
+                        memory.contacts[static_cast<std::size_t>(k)].history, dissipation);
+    const Vec3 push = contact.normal * minimum.normal + contact.tangential;
+    force += push;
+    torque += (minimum.point - view.centre).cross(push) + contact.rolling;
+    const auto at = static_cast<std::size_t>(k);
+    outcome.load[at] = {-push, -minimum.point.cross(push) - contact.rolling};
+    outcome.slidingWork[at] = dissipation.friction;
+    outcome.dissipation += dissipation;
+    outcome.largestOverlapRatio =
+        std::max(outcome.largestOverlapRatio, overlap / (2.0 * view.radius));
+  }
+  if (found.size > 0) kernel.addForce(candidate.slot, rotation * force, rotation * torque);
+}
+
+const MeshLoad& GrainMeshContacts::computeForces(GrainKernel& kernel, const RigidMotion& motion,
+                                                 double timeStep) {
+  const Mat3 rotation = motion.orientation.toRotationMatrix();
+  const auto count = static_cast<std::int64_t>(candidates_.size());
+  outcomes_.resize(candidates_.size());
+#pragma omp parallel for schedule(static) if (count > 64)
+  for (std::int64_t k = 0; k < count; ++k) {
+    Candidate& candidate = candidates_[static_cast<std::size_t>(k)];
+    const View view(kernel.sample(candidate.slot), motion, rotation, kernel.domain(), density_);
+    touch(candidate, kernel, view, rotation, timeStep, outcomes_[static_cast<std::size_t>(k)]);
+  }
+  sum(rotation);
+  return load_;
+}
+
+void GrainMeshContacts::sum(const Mat3& rotation) {
+  load_.contacts = 0;
+  load_.largestOverlapRatio = 0.0;
+  load_.total = {};
+  std::fill(load_.part.begin(), load_.part.end(), BodyLoad{});
+  for (std::size_t k = 0; k < outcomes_.size(); ++k) {
+    const Outcome& outcome = outcomes_[k];
+    dissipated_ += outcome.dissipation;
+    load_.contacts += static_cast<std::size_t>(outcome.size);
+    load_.largestOverlapRatio = std::max(load_.largestOverlapRatio, outcome.largestOverlapRatio);
+    for (int j = 0; j < outcome.size; ++j) {
+      const auto at = static_cast<std::size_t>(j);
+      const std::uint32_t triangle = candidates_[k].memory.contacts[at].triangle;
+      load_.part[minima_.part(triangle)] += outcome.load[at];
+      slidingWork_[triangle] += outcome.slidingWork[at];
+    }
+  }
+  for (BodyLoad& part : load_.part) {
+    part = {rotation * part.force, rotation * part.torque};
+    load_.total += part;
+  }
+}
+
+// ---- books and checkpoint --------------------------------------------------------------------
+
+void GrainMeshContacts::addEnergy(const GrainKernel& kernel, const RigidMotion& motion,
+                                  EnergyLedger& ledger) const {
+  ledger.friction += dissipated_.friction;
+  ledger.normalDamping += dissipated_.normalDamping;
+  ledger.tangentialDamping += dissipated_.tangentialDamping;
+  ledger.rolling += dissipated_.rolling;
+  ledger.historyArtefact += dissipated_.historyArtefact;
+  const Mat3 rotation = motion.orientation.toRotationMatrix();
+  for (const Candidate& candidate : candidates_) {
+    const View view(kernel.sample(candidate.slot), motion, rotation, kernel.domain(), density_);
+    MinimumList found;
+    findContacts(candidate, view, found);
+    for (const SurfaceMinimum& minimum : found)
+      ledger.elasticNormal += normalElasticEnergy(laws_[minima_.part(minimum.triangle)],
+                                                  view.radius, view.radius - minimum.distance);
+    for (int k = 0; k < candidate.memory.size; ++k) {
+      const Contact& contact = candidate.memory.contacts[static_cast<std::size_t>(k)];
+      const ContactLaw& law = laws_[minima_.part(contact.triangle)];
+      const double kt = contact.history.tangentialStiffness;
+      ledger.elasticTangential += springEnergy(contact.history.tangentialForce, kt);
+      ledger.elasticRolling +=
+          springEnergy(contact.history.rollingMoment, rollingStiffness(law, view.radius, kt));
+    }
+  }
+}
+
+std::vector<std::byte> GrainMeshContacts::freeze() const {
+  ByteWriter out;
+  for (const double value :
+       {dissipated_.friction, dissipated_.normalDamping, dissipated_.tangentialDamping,
+        dissipated_.rolling, dissipated_.historyArtefact})
+    out.put(value);
+  out.putCoefficients(slidingWork_);
+  const std::vector<Memory> all = memories();
+  out.put(static_cast<std::uint64_t>(all.size()));
+  for (const Memory& memory : all) {
+    out.put(memory.id);
+    out.put(memory.size);
+    for (int k = 0; k < memory.size; ++k) {
+      const Contact& contact = memory.contacts[static_cast<std::size_t>(k)];
+      out.putCoefficients(contact.history.tangentialForce);
+      out.putCoefficients(contact.history.rollingMoment);
+      out.put(contact.history.tangentialStiffness);
+      out.putCoefficients(contact.point);
+      out.putCoefficients(contact.normal);
+      out.put(contact.triangle);
+      out.put(contact.patches.size());
+      for (int j = 0; j < contact.patches.size(); ++j) out.put(contact.patches[j]);
+    }
+  }
+  return out.take();
+}
+
+void GrainMeshContacts::thaw(std::span<const std::byte> bytes) {
+  ByteReader in(bytes);
+  for (double* value :
+       {&dissipated_.friction, &dissipated_.normalDamping, &dissipated_.tangentialDamping,
+        &dissipated_.rolling, &dissipated_.historyArtefact})
+    *value = in.get<double>();
+  in.getCoefficients(slidingWork_);
+  candidates_.clear();
+  thawed_.clear();
+  needsRefresh_ = true;
+  const auto count = in.get<std::uint64_t>();
+  for (std::uint64_t n = 0; n < count; ++n) {
+    Memory memory;
+    memory.id = in.get<std::uint32_t>();
+    memory.size = in.get<int>();
+    if (memory.size < 0 || memory.size > kMaxContacts)
+      throw SystemError("checkpoint: contacts of a grain with the steel make no sense");
+    for (int k = 0; k < memory.size; ++k) {
+      Contact& contact = memory.contacts[static_cast<std::size_t>(k)];
+      in.getCoefficients(contact.history.tangentialForce);
+      in.getCoefficients(contact.history.rollingMoment);
+      contact.history.tangentialStiffness = in.get<double>();
+      in.getCoefficients(contact.point);
+      in.getCoefficients(contact.normal);
+      contact.triangle = in.get<std::uint32_t>();
+      contact.patches = PatchSet();
+      const int patches = in.get<int>();
+      for (int j = 0; j < patches; ++j) contact.patches.add(in.get<std::uint32_t>());
+    }
+    thawed_.push_back(memory);
+  }
+}
+
+std::uint64_t GrainMeshContacts::stateHash() const { return hashBytes(freeze()); }
+
+}  // namespace holdground

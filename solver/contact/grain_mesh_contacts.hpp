@@ -1,0 +1,142 @@
+#pragma once
+// Grains against the steel: finds touching grains, applies the contact law, keeps the memory.
+//
+// Law: hertz_mindlin against a rigid plane: R* = grain radius, m* = grain mass, moduli of the grain
+//   alone, friction and rolling resistance of the part's surface. A contact acts at the point p of
+//   the surface nearest to the grain's centre x: arm p - x on the grain, p - (centre of mass) on
+//   the body, and the relative velocity is taken with the same arms, so momentum, angular momentum
+//   and power balance exactly.
+// Memory lives in the body's frame, keyed by grain id; it follows the grain from triangle to
+//   triangle, over a crease, and through slot changes: by patch first, else by nearest point.
+// Frames: body frame = anchor frame moved to the centre of mass; all results world.
+// Promises: same bits for any number of threads (results per grain, summed in order of grain id).
+// Checked by tests/unit/contact/grain_mesh_contacts_test.cpp, tests/verification/contact/.
+
+#include <array>
+#include <cstdint>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "solver/contact/hertz_mindlin.hpp"
+#include "solver/contact/surface_minima.hpp"
+#include "solver/geometry/triangle_grid.hpp"
+#include "solver/state/energy_ledger.hpp"
+#include "solver/state/grain_kernel.hpp"
+#include "solver/state/rigid_motion.hpp"
+#include "solver/state/surface.hpp"
+
+namespace holdground {
+
+struct ContactPart {
+  const TriangleMesh* mesh = nullptr;  ///< closed, or an open sheet that is touched from its front
+  Surface surface;
+};
+
+/// What all grains do to a body at one instant.
+struct MeshLoad {
+  BodyLoad total;
+  std::vector<BodyLoad> part;        ///< of each part, torque about the body's centre of mass
+  std::size_t contacts = 0;          ///< grain-patch contacts
+  double largestOverlapRatio = 0.0;  ///< overlap over grain diameter [-]
+};
+
+class GrainMeshContacts {
+ public:
+  /// @param parts meshes in one common frame. @param centreOfMass of the body in that frame [m].
+  /// @param largestRadius of any grain it may meet [m].
+  GrainMeshContacts(std::span<const ContactPart> parts, const Vec3& centreOfMass,
+                    const GrainMaterial& material, double largestRadius);
+
+  /// Brings the list of near grains up to date when the kernel has rebuilt its own (slots moved) or
+  /// the body has come too far. Call every step, after kernel.updateNeighbours().
+  void update(const GrainKernel& kernel, const RigidMotion& motion, bool rebuilt);
+
+  /// Adds contact forces to the grains, advances memories, books dissipation. Call after
+  /// kernel.computePairForces(). Against a periodic bed each grain is seen at its image nearest to
+  /// the body's centre of mass.
+  const MeshLoad& computeForces(GrainKernel& kernel, const RigidMotion& motion, double timeStep);
+
+  const MeshLoad& load() const { return load_; }
+
+  /// Adds the path integrals so far and the elastic energy at the present positions.
+  void addEnergy(const GrainKernel& kernel, const RigidMotion& motion, EnergyLedger& ledger) const;
+
+  /// Frictional work done on each triangle so far [J]; triangles of `surface()`.
+  const std::vector<double>& slidingWork() const { return slidingWork_; }
+  /// The joined surface, body frame.
+  const ContactSurface& surface() const { return minima_.surface(); }
+
+  /// Hash of all memories, by grain id.
+  std::uint64_t stateHash() const;
+  std::vector<std::byte> freeze() const;
+  void thaw(std::span<const std::byte> bytes);
+
+  /// Grains near enough to be tested each step.
+  std::size_t candidateCount() const { return candidates_.size(); }
+  std::size_t refreshCount() const { return refreshCount_; }
+
+ private:
+  static constexpr int kMaxContacts = 6;
+
+  struct Contact {  ///< body frame
+    ContactHistory history;
+    Vec3 point = Vec3::Zero();
+    Vec3 normal = Vec3::Zero();
+    std::uint32_t triangle = 0;
+    PatchSet patches;
+  };
+  struct Memory {  ///< of one grain
+    std::uint32_t id = 0;
+    int size = 0;
+    std::array<Contact, kMaxContacts> contacts;
+  };
+  struct Candidate {
+    std::uint32_t slot = 0;
+    std::uint32_t firstTriangle = 0;  ///< into nearTriangles_
+    std::uint32_t triangleCount = 0;
+    Memory memory;
+  };
+  struct Outcome {  ///< of one candidate in one step
+    int size = 0;
+    std::array<BodyLoad, kMaxContacts> load;  ///< on the body, body frame
+    std::array<double, kMaxContacts> slidingWork;
+    ContactDissipation dissipation;
+    double largestOverlapRatio = 0.0;
+  };
+  struct View;  ///< a grain seen from the body
+
+  void refresh(const GrainKernel& kernel, const RigidMotion& motion);
+  bool hasComeTooFar(const RigidMotion& motion) const;
+  std::vector<Memory> memories() const;
+  void findContacts(const Candidate& candidate, const View& view, MinimumList& found) const;
+  void touch(Candidate& candidate, GrainKernel& kernel, const View& view, const Mat3& rotation,
+             double timeStep, Outcome& outcome);
+  void remember(const MinimumList& found, double radius, Memory& memory,
+                ContactDissipation& dissipation) const;
+  void sum(const Mat3& rotation);
+
+  SurfaceMinima minima_;
+  TriangleGrid grid_;
+  std::vector<ContactLaw> laws_;  ///< of each part
+  double density_ = 0.0;
+  double largestRadius_ = 0.0;
+  double bodyAllowance_ = 0.0;  ///< the body may move this far between refreshes [m]
+  double skin_ = -1.0;          ///< of the present grid [m]
+  Vec3 lower_, upper_;          ///< of the mesh, body frame [m]
+
+  std::vector<Candidate> candidates_;  ///< ascending grain id
+  std::vector<std::uint32_t> nearTriangles_;
+  std::vector<Memory> thawed_;  ///< waiting for the next refresh
+  std::vector<std::uint32_t> slots_;
+  RigidMotion refreshedAt_;
+  bool needsRefresh_ = true;
+  std::size_t refreshCount_ = 0;
+
+  std::vector<Outcome> outcomes_;
+  MeshLoad load_;
+  ContactDissipation dissipated_;
+  std::vector<double> slidingWork_;
+};
+
+}  // namespace holdground

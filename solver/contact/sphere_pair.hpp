@@ -13,15 +13,6 @@
 
 namespace holdground {
 
-/// One sphere as a contact sees it; velocities at the full step.
-struct Sphere {
-  Vec3 position;       ///< [m]
-  Vec3 velocity;       ///< [m/s]
-  Vec3 spin;           ///< [rad/s]
-  double radius;       ///< [m]
-  double inverseMass;  ///< [1/kg]; 0 when it cannot move
-};
-
 /// Geometry of a touching pair from d [m] and its length.
 inline ContactGeometry pairGeometry(const Vec3& d, double distance, double radiusI, double radiusJ,
                                     double inverseMassI, double inverseMassJ) {
@@ -40,8 +31,14 @@ inline LeverArms leverArms(double distance, double radiusI, double radiusJ) {
   return {radiusI * scale, radiusJ * scale};
 }
 
+/// How a body's centre moves, at the full step.
+struct CentreMotion {
+  const Vec3& velocity;  ///< [m/s]
+  const Vec3& spin;      ///< [rad/s]
+};
+
 /// Relative motion of two spheres at their contact.
-inline ContactMotion pairMotion(const Sphere& i, const Sphere& j, const Vec3& normal,
+inline ContactMotion pairMotion(const CentreMotion& i, const CentreMotion& j, const Vec3& normal,
                                 const LeverArms& arm) {
   return {i.velocity - j.velocity + normal.cross(arm.i * i.spin + arm.j * j.spin), i.spin - j.spin};
 }

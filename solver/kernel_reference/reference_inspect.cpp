@@ -1,0 +1,160 @@
+// Looking into the reference kernel: samples, energies, statistics, hash and the exchange form.
+#include <algorithm>
+#include <bit>
+#include <cmath>
+
+#include "solver/kernel_reference/reference_kernel.hpp"
+
+namespace holdground {
+namespace {
+
+/// One round of a 64-bit finaliser (Steele, Lea & Flood 2014, SplitMix).
+std::uint64_t mix(std::uint64_t value) {
+  value += 0x9e3779b97f4a7c15u;
+  value = (value ^ (value >> 30)) * 0xbf58476d1ce4e5b9u;
+  value = (value ^ (value >> 27)) * 0x94d049bb133111ebu;
+  return value ^ (value >> 31);
+}
+
+std::uint64_t mixIn(std::uint64_t hash, const Vec3& values) {
+  for (int axis = 0; axis < 3; ++axis)
+    hash = mix(hash ^ std::bit_cast<std::uint64_t>(values[axis]));
+  return hash;
+}
+
+/// The value below which a share of the sorted values lies.
+double quantile(const std::vector<double>& sorted, double share) {
+  if (sorted.empty()) return 0.0;
+  const double place = share * static_cast<double>(sorted.size() - 1);
+  const std::size_t below = static_cast<std::size_t>(place);
+  const std::size_t above = std::min(below + 1, sorted.size() - 1);
+  return sorted[below] + (place - static_cast<double>(below)) * (sorted[above] - sorted[below]);
+}
+
+}  // namespace
+
+GrainSample ReferenceKernel::sample(std::uint32_t slot) const {
+  const Grain& grain = grains_[slot];
+  return {grain.position, grain.velocity, grain.spin, grain.radius, grain.inverseMass, grain.id};
+}
+
+void ReferenceKernel::collectSlotsInBox(const Vec3& lower, const Vec3& upper,
+                                        std::vector<std::uint32_t>& slots) const {
+  slots.clear();
+  const auto insideSomeImage = [&](double value, int axis) {
+    const double length = plane_.length[axis];
+    return value + length * std::ceil((lower[axis] - value) / length) <= upper[axis];
+  };
+  const Vec3 margin = Vec3::Constant(2.0 * largestSkin_);
+  grid_.visitBox(lower - margin, upper + margin, [&](std::uint32_t first, std::uint32_t last) {
+    for (std::uint32_t slot = first; slot < last; ++slot) {
+      const Vec3& at = grains_[slot].position;
+      if (at.z() >= lower.z() && at.z() <= upper.z() && insideSomeImage(at.x(), 0) &&
+          insideSomeImage(at.y(), 1))
+        slots.push_back(slot);
+    }
+  });
+  std::sort(slots.begin(), slots.end());
+}
+
+double ReferenceKernel::potential() const {
+  double sum = 0.0;
+  for (const Grain& grain : grains_)
+    if (!grain.frozen()) sum += netGravity_ * grain.position.z() / grain.inverseMass;
+  return sum;
+}
+
+EnergyLedger ReferenceKernel::energy() const {
+  EnergyLedger ledger;
+  for (const Grain& grain : grains_) {
+    if (grain.frozen()) continue;
+    const double rotation = 0.4 * grain.radius * grain.radius * grain.spin.squaredNorm();
+    ledger.kinetic += 0.5 * (grain.velocity.squaredNorm() + rotation) / grain.inverseMass;
+  }
+  ledger.potential = potential() - startPotential_;
+  for (const Block& block : blocks_) {
+    ledger.friction += block.dissipation.friction;
+    ledger.normalDamping += block.dissipation.normalDamping;
+    ledger.tangentialDamping += block.dissipation.tangentialDamping;
+    ledger.rolling += block.dissipation.rolling;
+    ledger.historyArtefact += block.dissipation.historyArtefact;
+    ledger.waterDrag += block.waterDrag;
+    for (const Pair& pair : block.pairs) {
+      if (!block.books(pair)) continue;
+      const Grain& i = grains_[pair.i];
+      const Grain& j = grains_[pair.j];
+      const double radius = reducedRadius(i.radius, j.radius);
+      const double overlap =
+          i.radius + j.radius - plane_.nearestImage(i.position - j.position).norm();
+      if (overlap > 0.0) ledger.elasticNormal += normalElasticEnergy(law_, radius, overlap);
+      const double kt = pair.history.tangentialStiffness;
+      ledger.elasticTangential += springEnergy(pair.history.tangentialForce, kt);
+      ledger.elasticRolling +=
+          springEnergy(pair.history.rollingMoment, rollingStiffness(law_, radius, kt));
+    }
+  }
+  return ledger;
+}
+
+OverlapStatistics ReferenceKernel::overlapStatistics() const {
+  std::vector<double> overlaps;
+  for (const Block& block : blocks_)
+    for (const Pair& pair : block.pairs) {
+      if (!block.books(pair)) continue;
+      const Grain& i = grains_[pair.i];
+      const Grain& j = grains_[pair.j];
+      const double overlap =
+          i.radius + j.radius - plane_.nearestImage(i.position - j.position).norm();
+      if (overlap > 0.0) overlaps.push_back(overlap / (2.0 * std::min(i.radius, j.radius)));
+    }
+  std::sort(overlaps.begin(), overlaps.end());
+  return {quantile(overlaps, 0.5), quantile(overlaps, 0.9), quantile(overlaps, 0.99),
+          quantile(overlaps, 1.0), overlaps.size()};
+}
+
+std::uint64_t ReferenceKernel::stateHash() const {
+  std::uint64_t sum = 0;
+  for (std::size_t slot = 0; slot < grains_.size(); ++slot) {
+    std::uint64_t hash = mix(grains_[slot].id);
+    hash = mixIn(hash, grains_[slot].position);
+    hash = mixIn(hash, grains_[slot].velocity);
+    hash = mixIn(hash, grains_[slot].spin);
+    hash = mixIn(hash, motions_[slot].halfVelocity);
+    sum += mixIn(hash, motions_[slot].halfSpin);
+  }
+  for (const Block& block : blocks_)
+    for (const Pair& pair : block.pairs) {
+      if (!block.books(pair) || pair.history.tangentialStiffness == 0.0) continue;
+      const std::uint64_t ids = (std::uint64_t{grains_[pair.i].id} << 32) | grains_[pair.j].id;
+      std::uint64_t hash = mixIn(mix(~ids), pair.history.tangentialForce);
+      hash = mixIn(hash, pair.history.rollingMoment);
+      sum += mix(hash ^ std::bit_cast<std::uint64_t>(pair.history.tangentialStiffness));
+    }
+  return sum;
+}
+
+GrainSet ReferenceKernel::store() const {
+  GrainSet set;
+  set.domain = domain_;
+  set.position.resize(size());
+  set.velocity.resize(size());
+  set.spin.resize(size());
+  set.radius.resize(size());
+  set.frozen.resize(size());
+  for (const Grain& grain : grains_) {
+    set.position[grain.id] = grain.position;
+    set.velocity[grain.id] = grain.velocity;
+    set.spin[grain.id] = grain.spin;
+    set.radius[grain.id] = grain.radius;
+    set.frozen[grain.id] = grain.frozen() ? 1 : 0;
+  }
+  for (const Block& block : blocks_)
+    for (const Pair& pair : block.pairs)
+      if (block.books(pair) && pair.history.tangentialStiffness > 0.0)
+        set.contacts.push_back({grains_[pair.i].id, grains_[pair.j].id,
+                                pair.history.tangentialForce, pair.history.rollingMoment,
+                                pair.history.tangentialStiffness});
+  return set;
+}
+
+}  // namespace holdground

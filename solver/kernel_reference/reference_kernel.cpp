@@ -1,0 +1,211 @@
+#include "solver/kernel_reference/reference_kernel.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/contact/sphere_pair.hpp"
+#include "solver/core/errors.hpp"
+
+namespace holdground {
+namespace {
+
+/// Skin of a grain at rest, and the most any grain gets, over the smallest radius. Narrow skins
+/// mean short lists, wide ones few rebuilds; these are near the flat optimum of a dragged bed.
+constexpr double kSmallestSkin = 0.01;
+constexpr double kLargestSkin = 0.1;
+/// A moving grain's skin lasts about this many steps.
+constexpr double kSkinSteps = 40.0;
+
+double smallestRadius(const GrainSet& set) {
+  return *std::min_element(set.radius.begin(), set.radius.end());
+}
+
+/// Largest distance at which two grains can be listed: the edge of a cell.
+double largestReach(const GrainSet& set) {
+  const double largest = *std::max_element(set.radius.begin(), set.radius.end());
+  return 2.0 * (largest + kLargestSkin * smallestRadius(set));
+}
+
+void check(const GrainSet& set) {
+  if (set.size() == 0) throw InputError("a bed without grains cannot be run");
+  const double narrowest = 2.0 * largestReach(set);
+  const double width = std::min(set.domain.lengthX, set.domain.lengthY);
+  if (width < narrowest)
+    throw InputError(fmt::format(
+        "a bed {:.4g} m wide is too narrow for its largest grain; {:.4g} m is the least", width,
+        narrowest));
+}
+
+CellGrid gridFor(const GrainSet& set) {
+  check(set);
+  double lower = set.domain.floorZ, upper = set.domain.ceilingZ;
+  for (const Vec3& position : set.position) {
+    lower = std::min(lower, position.z());
+    upper = std::max(upper, position.z());
+  }
+  return CellGrid(set.domain, lower, upper, largestReach(set), set.size());
+}
+
+}  // namespace
+
+ReferenceKernel::ReferenceKernel(const GrainSet& set, const KernelSettings& settings)
+    : domain_(set.domain),
+      settings_(settings),
+      plane_(set.domain),
+      law_(contactLaw(settings.material)),
+      netGravity_(settings.gravity * (1.0 - settings.water.density / settings.material.density)),
+      dragFactor_(0.5 * settings.water.density * settings.water.dragCoefficient * kPi),
+      grid_(gridFor(set)),
+      grains_(set.size()),
+      motions_(set.size()),
+      loads_(set.size()),
+      blocks_(cutIntoBlocks(set.size())) {
+  smallestSkin_ = kSmallestSkin * smallestRadius(set);
+  largestSkin_ = kLargestSkin * smallestRadius(set);
+  for (std::uint32_t id = 0; id < set.size(); ++id) {
+    const double radius = set.radius[id];
+    const double mass = settings.material.density * 4.0 / 3.0 * kPi * radius * radius * radius;
+    Grain& grain = grains_[id];
+    grain = {set.position[id],
+             radius,
+             set.velocity[id],
+             set.frozen[id] ? 0.0 : 1.0 / mass,
+             set.spin[id],
+             id,
+             0};
+    if (grain.frozen()) grain.velocity = grain.spin = Vec3::Zero();
+    plane_.wrap(grain.position);
+    motions_[id] = {grain.velocity, grain.spin, grain.position, 0.0};
+  }
+  startPotential_ = potential();
+  rebuild(RememberedContacts(set));
+}
+
+bool ReferenceKernel::updateNeighbours() {
+  const bool outgrown = std::any_of(blocks_.begin(), blocks_.end(),
+                                    [](const Block& block) { return block.outgrown; });
+  if (outgrown) rebuild(RememberedContacts(blocks_, grains_));
+  return outgrown;
+}
+
+void ReferenceKernel::rebuild(const RememberedContacts& remembered) {
+  std::vector<Vec3> positions(grains_.size());
+  for (std::size_t slot = 0; slot < grains_.size(); ++slot)
+    positions[slot] = grains_[slot].position;
+  const std::vector<std::uint32_t> order = grid_.sort(positions);
+
+  const std::vector<Grain> oldGrains = grains_;
+  const std::vector<GrainMotion> oldMotions = motions_;
+  const double lasting = kSkinSteps * settings_.timeStep;
+#pragma omp parallel for schedule(static)
+  for (std::size_t slot = 0; slot < grains_.size(); ++slot) {
+    grains_[slot] = oldGrains[order[slot]];
+    motions_[slot] = oldMotions[order[slot]];
+    motions_[slot].listPosition = grains_[slot].position;
+    motions_[slot].skin =
+        std::min(smallestSkin_ + grains_[slot].velocity.norm() * lasting, largestSkin_);
+  }
+  listPairs(grid_, plane_, motions_, remembered, grains_, blocks_);
+}
+
+void ReferenceKernel::computePairForces() {
+#pragma omp parallel for schedule(static)
+  for (std::size_t k = 0; k < blocks_.size(); ++k) computeBlock(blocks_[k]);
+}
+
+void ReferenceKernel::computeBlock(Block& block) {
+  std::fill(loads_.begin() + block.begin, loads_.begin() + block.end, GrainLoad{});
+  ContactDissipation booked, elsewhere;
+  for (Pair& pair : block.pairs) {
+    const Grain& i = grains_[pair.i];
+    const Grain& j = grains_[pair.j];
+    ContactDissipation& dissipation = block.books(pair) ? booked : elsewhere;
+    const Vec3 d = plane_.nearestImage(i.position - j.position);
+    const double reach = i.radius + j.radius;
+    const double squared = d.squaredNorm();
+    if (squared >= reach * reach) {
+      if (pair.history.tangentialStiffness > 0.0)
+        endContact(law_, reducedRadius(i.radius, j.radius), pair.history, dissipation);
+      continue;
+    }
+    const double distance = std::sqrt(squared);
+    const ContactGeometry geometry =
+        pairGeometry(d, distance, i.radius, j.radius, i.inverseMass, j.inverseMass);
+    const LeverArms arm = leverArms(distance, i.radius, j.radius);
+    const ContactMotion motion =
+        pairMotion({i.velocity, i.spin}, {j.velocity, j.spin}, geometry.normal, arm);
+    const ContactForce contact =
+        evaluateContact(law_, geometry, motion, settings_.timeStep, pair.history, dissipation);
+    const PairLoad load = pairLoad(contact, geometry.normal, arm);
+    if (block.owns(pair.i)) {
+      loads_[pair.i].force += load.force;
+      loads_[pair.i].torque += load.torqueI;
+    }
+    if (block.owns(pair.j)) {
+      loads_[pair.j].force -= load.force;
+      loads_[pair.j].torque += load.torqueJ;
+    }
+  }
+  block.dissipation += booked;
+}
+
+void ReferenceKernel::addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) {
+  loads_[slot].force += force;
+  loads_[slot].torque += torque;
+}
+
+void ReferenceKernel::integrate() {
+#pragma omp parallel for schedule(static)
+  for (std::size_t k = 0; k < blocks_.size(); ++k) integrateBlock(blocks_[k]);
+  ++steps_;
+  for (const Block& block : blocks_)
+    if (block.lostSlot != Block::kNone) reportLost(block.lostSlot);
+}
+
+void ReferenceKernel::integrateBlock(Block& block) {
+  const double dt = settings_.timeStep;
+  for (std::uint32_t slot = block.begin; slot < block.end; ++slot) {
+    Grain& grain = grains_[slot];
+    if (grain.frozen()) continue;
+    GrainMotion& motion = motions_[slot];
+    const GrainLoad& load = loads_[slot];
+    const Vec3 before = motion.halfVelocity;
+    Vec3 acceleration = load.force * grain.inverseMass - Vec3(0.0, 0.0, netGravity_);
+    Vec3 after = before + dt * acceleration;
+    if (grain.exposed && dragFactor_ > 0.0) {
+      // Linearised at the speed without drag and solved for the end of the step: never reverses it.
+      const double rate = dragFactor_ * grain.radius * grain.radius * after.norm();
+      const Vec3 undragged = after;
+      after /= 1.0 + dt * rate * grain.inverseMass;
+      block.waterDrag += (undragged - after).dot(0.5 * (before + after)) / grain.inverseMass;
+      acceleration = (after - before) / dt;
+    }
+    // I = 2/5 m R^2 of a solid sphere.
+    const Vec3 spinUp = load.torque * (2.5 * grain.inverseMass / (grain.radius * grain.radius));
+    motion.halfVelocity = after;
+    motion.halfSpin += dt * spinUp;
+    grain.velocity = after + 0.5 * dt * acceleration;
+    grain.spin = motion.halfSpin + 0.5 * dt * spinUp;
+    grain.position += dt * after;
+    plane_.wrap(grain.position);
+    const Vec3 moved = plane_.nearestImage(grain.position - motion.listPosition);
+    if (moved.squaredNorm() > motion.skin * motion.skin) block.outgrown = true;
+    const bool inside = grain.position.z() > domain_.floorZ &&
+                        grain.position.z() < domain_.ceilingZ &&
+                        std::abs(grain.position.x()) <= plane_.half.x() &&
+                        std::abs(grain.position.y()) <= plane_.half.y();
+    if (!inside) block.lostSlot = slot;  // NaN included
+  }
+}
+
+void ReferenceKernel::reportLost(std::uint32_t slot) const {
+  const Grain& grain = grains_[slot];
+  throw SimulationError(
+      fmt::format("grain {} left the bed at ({:.4g}, {:.4g}, {:.4g}) m, {:.6g} s after the start",
+                  grain.id, grain.position.x(), grain.position.y(), grain.position.z(),
+                  static_cast<double>(steps_) * settings_.timeStep));
+}
+
+}  // namespace holdground

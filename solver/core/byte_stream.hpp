@@ -23,13 +23,20 @@ class ByteWriter {
   void putCoefficients(const T& values) {
     append(values.data(), sizeof(*values.data()) * static_cast<std::size_t>(values.size()));
   }
+  /// A vector of plain records, with its length.
+  template <typename Vector>
+  void putVector(const Vector& values) {
+    static_assert(std::is_trivially_copyable_v<typename Vector::value_type>);
+    put(values.size());
+    append(values.data(), values.size() * sizeof(typename Vector::value_type));
+  }
   std::vector<std::byte> take() { return std::move(bytes_); }
 
  private:
   void append(const void* from, std::size_t size) {
     const std::size_t old = bytes_.size();
     bytes_.resize(old + size);
-    std::memcpy(bytes_.data() + old, from, size);
+    if (size > 0) std::memcpy(bytes_.data() + old, from, size);
   }
   std::vector<std::byte> bytes_;
 };
@@ -49,12 +56,21 @@ class ByteReader {
   void getCoefficients(T& values) {
     extract(values.data(), sizeof(*values.data()) * static_cast<std::size_t>(values.size()));
   }
+  template <typename Vector>
+  void getVector(Vector& values) {
+    static_assert(std::is_trivially_copyable_v<typename Vector::value_type>);
+    const auto count = get<std::size_t>();
+    if (count > remaining() / sizeof(typename Vector::value_type))
+      throw SystemError("checkpoint is shorter than it should be");
+    values.resize(count);
+    extract(values.data(), count * sizeof(typename Vector::value_type));
+  }
   std::size_t remaining() const { return bytes_.size() - at_; }
 
  private:
   void extract(void* to, std::size_t size) {
     if (remaining() < size) throw SystemError("checkpoint is shorter than it should be");
-    std::memcpy(to, bytes_.data() + at_, size);
+    if (size > 0) std::memcpy(to, bytes_.data() + at_, size);
     at_ += size;
   }
   std::span<const std::byte> bytes_;

@@ -1,0 +1,31 @@
+#pragma once
+// The two inner loops of the fast kernel, chosen once for the widest instruction set this machine
+// has. All choices give the same bits.
+//
+// Promises: no allocation; blocks may run on different threads at the same time.
+// Checked by: tests/verification (against closed forms and the reference kernel),
+//             tests/determinism (threads, instruction sets).
+
+#include "solver/kernel_fast/packed_state.hpp"
+
+namespace holdground::fast {
+
+struct BlockPasses {
+  const char* instructionSet;
+  /// Sets `sums` (one per grain of the block, then one spill row) to the contact forces of the
+  /// block's grains, advances the pairs' history and books the losses.
+  void (*pairForces)(const PassConstants&, const PackedGrain* grains, Block&, ForceSum* sums);
+  /// Moves the block's grains by one step under `sums`, gravity less buoyancy and drag.
+  void (*integrate)(const PassConstants&, PackedGrain* grains, GrainMotion* motions, Block&,
+                    const ForceSum* sums);
+};
+
+extern const BlockPasses kBaselinePasses;
+extern const BlockPasses kAvx2Passes;    // present on x86-64 only
+extern const BlockPasses kAvx512Passes;  // present on x86-64 only
+
+/// The passes for this machine. HOLDGROUND_ISA=baseline|avx2|avx512 in the environment forces a
+/// narrower set.
+const BlockPasses& blockPasses();
+
+}  // namespace holdground::fast

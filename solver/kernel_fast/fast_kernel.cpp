@@ -1,0 +1,410 @@
+#include "solver/kernel_fast/fast_kernel.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "solver/contact/hertz_mindlin.hpp"
+#include "solver/core/byte_stream.hpp"
+#include "solver/core/hash.hpp"
+#include "solver/state/overlap_statistics.hpp"
+
+namespace holdground {
+
+using fast::Block;
+using fast::ForceSum;
+using fast::GrainMotion;
+using fast::kLanes;
+using fast::PackedGrain;
+using fast::PairGroup;
+
+namespace {
+
+constexpr double kSpan = 4294967296.0;  // domain units along x and y
+constexpr float kSkinShare = 0.02f;     // base skin over the smallest radius
+constexpr float kLargestSkin = 0.3f;    // over the smallest radius
+constexpr float kSkinSteps = 40.0f;     // steps a moving grain's skin should last
+
+std::int32_t toUnits(double metres, double unit) {
+  return static_cast<std::int32_t>(
+      static_cast<std::uint32_t>(static_cast<std::int64_t>(std::llround(metres / unit))));
+}
+
+}  // namespace
+
+/// Pair of slots lower < upper that touch; `group` and `lane` hold its history.
+struct FastKernel::Contact {
+  const PackedGrain& lower;
+  const PackedGrain& upper;
+  std::uint32_t lowerSlot, upperSlot;
+  const PairGroup& group;
+  std::size_t lane;
+  double overlap;
+};
+
+FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
+    : domain_(grains.domain), settings_(settings) {
+  const GrainMaterial& material = settings.material;
+  const ContactLaw law = contactLaw(material);
+  effectiveModulus_ = law.effectiveYoung;
+  state_.unit[0] = static_cast<float>(domain_.lengthX / kSpan);
+  state_.unit[1] = static_cast<float>(domain_.lengthY / kSpan);
+  state_.unit[2] = static_cast<float>(2.0 * (domain_.ceilingZ - domain_.floorZ) / kSpan);
+
+  const std::size_t count = grains.size();
+  if (count == 0) throw InputError("bed: no grains");
+  state_.grains.resize(count + 2);
+  state_.motions.resize(count);
+  state_.ids.resize(count);
+  const Vec3 unit(domain_.lengthX / kSpan, domain_.lengthY / kSpan,
+                  2.0 * (domain_.ceilingZ - domain_.floorZ) / kSpan);
+  const double middle = 0.5 * (domain_.ceilingZ + domain_.floorZ);
+  float smallest = std::numeric_limits<float>::max();
+  for (std::size_t k = 0; k < count; ++k) {
+    const double radius = grains.radius[k];
+    const double mass = 4.0 / 3.0 * kPi * radius * radius * radius * material.density;
+    const bool frozen = grains.frozen[k] != 0;
+    PackedGrain& g = state_.grains[k];
+    GrainMotion& m = state_.motions[k];
+    g.position[0] = toUnits(grains.position[k].x(), unit.x());
+    g.position[1] = toUnits(grains.position[k].y(), unit.y());
+    g.position[2] = toUnits(grains.position[k].z() - middle, unit.z());
+    g.radius = g.radiusAgain = static_cast<float>(radius);
+    g.inverseMass = frozen ? 0.0f : static_cast<float>(1.0 / mass);
+    g.inverseRolling = frozen ? 0.0f : static_cast<float>(1.0 / (1.4 * mass * radius * radius));
+    m = GrainMotion{};
+    m.moves = frozen ? 0.0f : 1.0f;
+    for (int axis = 0; axis < 3; ++axis) {
+      g.velocity[axis] = m.velocity[axis] = static_cast<float>(grains.velocity[k][axis]);
+      g.spin[axis] = m.spin[axis] = static_cast<float>(grains.spin[k][axis]);
+      g.radiusSpin[axis] = g.spin[axis] * g.radius;
+    }
+    state_.ids[k] = static_cast<std::uint32_t>(k);
+    smallest = std::min(smallest, g.radius);
+  }
+  // Padding pairs point at two specks that never touch.
+  for (std::size_t k = count; k < count + 2; ++k) {
+    state_.grains[k] = PackedGrain{};
+    state_.grains[k].inverseMass = state_.grains[k].inverseRolling = 1.0f;
+    state_.grains[k].radius = 1e-6f;
+    state_.grains[k].position[2] = k == count ? INT32_MIN / 2 : INT32_MAX / 2;
+  }
+
+  const double dt = settings.timeStep;
+  const double buoyancy = 1.0 - settings.water.density / material.density;
+  const double ratio = 4.0 * law.effectiveShear / law.effectiveYoung;
+  constants_ = {{state_.unit[0], state_.unit[1], state_.unit[2]},
+                static_cast<float>(dt),
+                static_cast<float>(2.0 * law.effectiveYoung),
+                static_cast<float>(ratio),
+                static_cast<float>(law.damping),
+                static_cast<float>(law.damping * std::sqrt(ratio)),
+                static_cast<float>(law.friction),
+                static_cast<float>(law.rollingFriction),
+                static_cast<float>(2.25 * law.rollingFriction * law.rollingFriction / ratio),
+                static_cast<float>(2.0 * kRollingDampingRatio),
+                static_cast<float>(settings.gravity * buoyancy)};
+  listSettings_.baseSkin = kSkinShare * smallest;
+  listSettings_.maximumSkin = kLargestSkin * smallest;
+  listSettings_.skinTime = kSkinSteps * static_cast<float>(dt);
+  listSettings_.dragFactor =
+      static_cast<float>(0.5 * settings.water.density * settings.water.dragCoefficient * kPi);
+  loadHistory(grains.contacts);
+}
+
+void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
+  // One block that lists the known contacts; the first rebuild takes them over.
+  Block all;
+  all.first = 0;
+  all.end = static_cast<std::uint32_t>(size());
+  all.pairs = contacts.size();
+  const std::size_t groups = (contacts.size() + kLanes - 1) / kLanes;
+  all.lower.resize(groups * kLanes);
+  all.upper.resize(groups * kLanes);
+  all.history.resize(groups, PairGroup{});
+  for (std::size_t p = 0; p < contacts.size(); ++p) {
+    const ContactMemory& c = contacts[p];
+    const double sign = c.a < c.b ? 1.0 : -1.0;
+    all.lower[p] = std::min(c.a, c.b);
+    all.upper[p] = std::max(c.a, c.b);
+    PairGroup& group = all.history[p / kLanes];
+    const std::size_t lane = p % kLanes;
+    for (int axis = 0; axis < 3; ++axis) {
+      group.tangential[axis][lane] = static_cast<float>(sign * c.tangentialForce[axis]);
+      group.rolling[axis][lane] = static_cast<float>(sign * c.rollingMoment[axis]);
+    }
+    group.stiffness[lane] = static_cast<float>(c.tangentialStiffness);
+  }
+  state_.blocks = {std::move(all)};
+  state_.blocks.front().outOfDate = true;
+}
+
+bool FastKernel::updateNeighbours() {
+  const bool outOfDate = std::any_of(state_.blocks.begin(), state_.blocks.end(),
+                                     [](const Block& b) { return b.outOfDate; });
+  if (!outOfDate) return false;
+  checkGrains();
+  fast::rebuildPairList(state_, listSettings_);
+  sums_.resize(size() + state_.blocks.size());
+  blockOfSlot_.resize(size());
+  for (std::size_t b = 0; b < state_.blocks.size(); ++b)
+    std::fill(blockOfSlot_.begin() + state_.blocks[b].first,
+              blockOfSlot_.begin() + state_.blocks[b].end, static_cast<std::uint32_t>(b));
+  return true;
+}
+
+void FastKernel::checkGrains() const {
+  for (std::size_t slot = 0; slot < size(); ++slot) {
+    const PackedGrain& g = state_.grains[slot];
+    const float sum =
+        g.velocity[0] + g.velocity[1] + g.velocity[2] + g.spin[0] + g.spin[1] + g.spin[2];
+    const double z = positionOf(g).z();
+    if (std::isfinite(sum) && z > domain_.floorZ && z < domain_.ceilingZ) continue;
+    throw SimulationError(fmt::format(
+        "grain {} left the bed or flew apart: height {:.4g} m (allowed {:.4g} to {:.4g}), speed "
+        "{:.4g} m/s",
+        state_.ids[slot], z, domain_.floorZ, domain_.ceilingZ,
+        std::hypot(static_cast<double>(g.velocity[0]), static_cast<double>(g.velocity[1]),
+                   static_cast<double>(g.velocity[2]))));
+  }
+}
+
+void FastKernel::computePairForces() {
+  const fast::BlockPasses& passes = fast::blockPasses();
+#pragma omp parallel for schedule(dynamic, 1)
+  for (std::size_t b = 0; b < state_.blocks.size(); ++b)
+    passes.pairForces(constants_, state_.grains.data(), state_.blocks[b],
+                      sums_.data() + state_.blocks[b].first + b);
+}
+
+ForceSum& FastKernel::sumOf(std::uint32_t slot) { return sums_[slot + blockOfSlot_[slot]]; }
+
+void FastKernel::addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) {
+  ForceSum& sum = sumOf(slot);
+  const double perRadius = 1.0 / static_cast<double>(state_.grains[slot].radius);
+  for (int axis = 0; axis < 3; ++axis) {
+    sum.force[axis] += static_cast<float>(force[axis]);
+    sum.turn[axis] += static_cast<float>(torque[axis] * perRadius);
+  }
+}
+
+void FastKernel::integrate() {
+  const fast::BlockPasses& passes = fast::blockPasses();
+#pragma omp parallel for schedule(dynamic, 1)
+  for (std::size_t b = 0; b < state_.blocks.size(); ++b)
+    passes.integrate(constants_, state_.grains.data(), state_.motions.data(), state_.blocks[b],
+                     sums_.data() + state_.blocks[b].first + b);
+}
+
+Vec3 FastKernel::positionOf(const PackedGrain& g) const {
+  return {g.position[0] * (domain_.lengthX / kSpan), g.position[1] * (domain_.lengthY / kSpan),
+          g.position[2] * (2.0 * (domain_.ceilingZ - domain_.floorZ) / kSpan) +
+              0.5 * (domain_.ceilingZ + domain_.floorZ)};
+}
+
+GrainSample FastKernel::sample(std::uint32_t slot) const {
+  const PackedGrain& g = state_.grains[slot];
+  return {positionOf(g),
+          {g.velocity[0], g.velocity[1], g.velocity[2]},
+          {g.spin[0], g.spin[1], g.spin[2]},
+          g.radius,
+          g.inverseMass,
+          state_.ids[slot]};
+}
+
+void FastKernel::collectSlotsInBox(const Vec3& lower, const Vec3& upper,
+                                   std::vector<std::uint32_t>& slots) const {
+  slots.clear();
+  const Vec3 centre = 0.5 * (lower + upper), halfSize = 0.5 * (upper - lower);
+  for (std::size_t slot = 0; slot < size(); ++slot) {
+    Vec3 d = positionOf(state_.grains[slot]) - centre;
+    d.x() -= domain_.lengthX * std::round(d.x() / domain_.lengthX);
+    d.y() -= domain_.lengthY * std::round(d.y() / domain_.lengthY);
+    if (std::abs(d.x()) <= halfSize.x() && std::abs(d.y()) <= halfSize.y() &&
+        std::abs(d.z()) <= halfSize.z())
+      slots.push_back(static_cast<std::uint32_t>(slot));
+  }
+}
+
+template <typename Visit>
+void FastKernel::forContacts(Visit&& visit) const {
+  const double unit[3] = {state_.unit[0], state_.unit[1], state_.unit[2]};
+  for (const Block& block : state_.blocks)
+    for (std::size_t p = 0; p < block.pairs; ++p) {
+      if (block.lower[p] < block.first) continue;  // counted in the lower grain's block
+      const PackedGrain& a = state_.grains[block.lower[p]];
+      const PackedGrain& b = state_.grains[block.upper[p]];
+      double squared = 0.0;
+      for (int axis = 0; axis < 3; ++axis) {
+        const double d =
+            unit[axis] * static_cast<std::int32_t>(static_cast<std::uint32_t>(a.position[axis]) -
+                                                   static_cast<std::uint32_t>(b.position[axis]));
+        squared += d * d;
+      }
+      const double overlap =
+          static_cast<double>(a.radius) + static_cast<double>(b.radius) - std::sqrt(squared);
+      if (overlap > 0.0)
+        visit(Contact{a, b, block.lower[p], block.upper[p], block.history[p / kLanes], p % kLanes,
+                      overlap});
+    }
+}
+
+EnergyLedger FastKernel::energy() const {
+  EnergyLedger ledger;
+  const double gravity = constants_.gravity;
+  for (std::size_t slot = 0; slot < size(); ++slot) {
+    const PackedGrain& g = state_.grains[slot];
+    if (g.inverseMass == 0.0f) continue;
+    const double mass = 1.0 / static_cast<double>(g.inverseMass);
+    double v2 = 0.0, w2 = 0.0;
+    for (int axis = 0; axis < 3; ++axis) {
+      v2 += static_cast<double>(g.velocity[axis]) * static_cast<double>(g.velocity[axis]);
+      w2 += static_cast<double>(g.radiusSpin[axis]) * static_cast<double>(g.radiusSpin[axis]);
+    }
+    ledger.kinetic += 0.5 * mass * (v2 + 0.4 * w2);
+    ledger.potential += mass * gravity * positionOf(g).z();
+  }
+  forContacts([&](const Contact& c) {
+    const double r1 = c.lower.radius, r2 = c.upper.radius, radius = r1 * r2 / (r1 + r2);
+    ledger.elasticNormal +=
+        8.0 / 15.0 * effectiveModulus_ * std::sqrt(radius) * std::pow(c.overlap, 2.5);
+    const double kt = c.group.stiffness[c.lane];
+    if (kt <= 0.0) return;
+    const double kr = static_cast<double>(constants_.rollingRatio) * kt * radius * radius;
+    double s2 = 0.0, m2 = 0.0;
+    for (int axis = 0; axis < 3; ++axis) {
+      const double s = c.group.tangential[axis][c.lane], m = c.group.rolling[axis][c.lane];
+      s2 += s * s;
+      m2 += m * m;
+    }
+    ledger.elasticTangential += 0.5 * s2 / kt;
+    if (kr > 0.0) ledger.elasticRolling += 0.5 * m2 / kr;
+  });
+  for (const Block& block : state_.blocks) {
+    ledger.friction += block.losses.friction;
+    ledger.normalDamping += block.losses.normalDamping;
+    ledger.tangentialDamping += block.losses.tangentialDamping;
+    ledger.rolling += block.losses.rolling;
+    ledger.historyArtefact += block.losses.historyArtefact;
+    ledger.waterDrag += block.waterDrag;
+  }
+  return ledger;
+}
+
+OverlapStatistics FastKernel::overlapStatistics() const {
+  std::vector<double> shares;
+  forContacts([&](const Contact& c) {
+    shares.push_back(c.overlap / (2.0 * std::min<double>(c.lower.radius, c.upper.radius)));
+  });
+  return overlapStatisticsOf(std::move(shares));
+}
+
+std::uint64_t FastKernel::stateHash() const {
+  std::uint64_t hash = 0;
+  for (std::size_t slot = 0; slot < size(); ++slot) {
+    const std::uint64_t id = mixBits(state_.ids[slot]);
+    GrainMotion motion = state_.motions[slot];
+    motion.slack = motion.dragPerSpeed = 0.0f;  // follow from the list, not from the physics
+    hash += hashBits(hashBits(id, state_.grains[slot]), motion);
+  }
+  forContacts([&](const Contact& c) {
+    std::uint32_t a = state_.ids[c.lowerSlot], b = state_.ids[c.upperSlot];
+    float sign = 1.0f;
+    if (a > b) {
+      std::swap(a, b);
+      sign = -1.0f;
+    }
+    std::uint64_t h = mixBits(std::uint64_t{a} << 32 | b);
+    for (int axis = 0; axis < 3; ++axis) {
+      h = hashBits(h, sign * c.group.tangential[axis][c.lane] + 0.0f);
+      h = hashBits(h, sign * c.group.rolling[axis][c.lane] + 0.0f);
+    }
+    hash += hashBits(h, c.group.stiffness[c.lane]);
+  });
+  return hash;
+}
+
+GrainSet FastKernel::store() const {
+  GrainSet set;
+  set.domain = domain_;
+  set.position.resize(size());
+  set.velocity.resize(size());
+  set.spin.resize(size());
+  set.radius.resize(size());
+  set.frozen.resize(size());
+  for (std::uint32_t slot = 0; slot < size(); ++slot) {
+    const GrainSample s = sample(slot);
+    set.position[s.id] = s.position;
+    set.velocity[s.id] = s.velocity;
+    set.spin[s.id] = s.spin;
+    set.radius[s.id] = s.radius;
+    set.frozen[s.id] = state_.motions[slot].moves == 0.0f;
+  }
+  forContacts([&](const Contact& c) {
+    if (!(c.group.stiffness[c.lane] > 0.0f)) return;
+    ContactMemory memory;
+    memory.a = state_.ids[c.lowerSlot];
+    memory.b = state_.ids[c.upperSlot];
+    for (int axis = 0; axis < 3; ++axis) {
+      memory.tangentialForce[axis] = c.group.tangential[axis][c.lane];
+      memory.rollingMoment[axis] = c.group.rolling[axis][c.lane];
+    }
+    memory.tangentialStiffness = c.group.stiffness[c.lane];
+    set.contacts.push_back(memory);
+  });
+  return set;
+}
+
+std::vector<std::byte> FastKernel::freeze() const {
+  ByteWriter out;
+  out.putVector(state_.grains);
+  out.putVector(state_.motions);
+  out.putVector(state_.ids);
+  out.put(state_.blocks.size());
+  for (const Block& block : state_.blocks) {
+    out.put(block.first);
+    out.put(block.end);
+    out.put(block.pairs);
+    out.putVector(block.lower);
+    out.putVector(block.upper);
+    out.putVector(block.history);
+    for (const double loss :
+         {block.losses.friction, block.losses.normalDamping, block.losses.tangentialDamping,
+          block.losses.rolling, block.losses.historyArtefact, block.waterDrag})
+      out.put(loss);
+    out.put(block.outOfDate);
+  }
+  return out.take();
+}
+
+void FastKernel::thaw(std::span<const std::byte> bytes) {
+  ByteReader in(bytes);
+  const std::size_t expected = size();
+  in.getVector(state_.grains);
+  in.getVector(state_.motions);
+  in.getVector(state_.ids);
+  if (state_.ids.size() != expected) throw SystemError("checkpoint: it belongs to another bed");
+  state_.blocks.assign(in.get<std::size_t>(), Block{});
+  for (Block& block : state_.blocks) {
+    block.first = in.get<std::uint32_t>();
+    block.end = in.get<std::uint32_t>();
+    block.pairs = in.get<std::size_t>();
+    in.getVector(block.lower);
+    in.getVector(block.upper);
+    in.getVector(block.history);
+    for (double* loss :
+         {&block.losses.friction, &block.losses.normalDamping, &block.losses.tangentialDamping,
+          &block.losses.rolling, &block.losses.historyArtefact, &block.waterDrag})
+      *loss = in.get<double>();
+    block.outOfDate = in.get<bool>();
+  }
+  sums_.resize(size() + state_.blocks.size());
+  blockOfSlot_.resize(size());
+  for (std::size_t b = 0; b < state_.blocks.size(); ++b)
+    std::fill(blockOfSlot_.begin() + state_.blocks[b].first,
+              blockOfSlot_.begin() + state_.blocks[b].end, static_cast<std::uint32_t>(b));
+}
+
+}  // namespace holdground

@@ -1,0 +1,59 @@
+#pragma once
+// The fast grain kernel: single precision, packed records, fixed-point positions, eight pairs at a
+// time, blocks of grains each summed by one thread in a fixed order.
+//
+// Promises: the same bits for any number of threads and any instruction set of one byte order;
+// after thaw() it goes on bit for bit. Not thread-safe from outside, save addForce to different
+// slots.
+// Valid for: domains up to about 8 m a side (one unit is then 2 nm), grains of one material.
+// Checked by: tests/verification (every closed form runs on both kernels), tests/determinism.
+
+#include "solver/kernel_fast/block_pass.hpp"
+#include "solver/kernel_fast/pair_list.hpp"
+#include "solver/state/grain_kernel.hpp"
+
+namespace holdground {
+
+class FastKernel final : public GrainKernel {
+ public:
+  FastKernel(const GrainSet& grains, const KernelSettings& settings);
+
+  std::size_t size() const override { return state_.size(); }
+  const Domain& domain() const override { return domain_; }
+  bool updateNeighbours() override;
+  double travelLimit() const override { return static_cast<double>(listSettings_.maximumSkin); }
+  void computePairForces() override;
+  void addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) override;
+  void integrate() override;
+  GrainSample sample(std::uint32_t slot) const override;
+  void collectSlotsInBox(const Vec3& lower, const Vec3& upper,
+                         std::vector<std::uint32_t>& slots) const override;
+  EnergyLedger energy() const override;
+  OverlapStatistics overlapStatistics() const override;
+  std::uint64_t stateHash() const override;
+  GrainSet store() const override;
+  std::vector<std::byte> freeze() const override;
+  void thaw(std::span<const std::byte> bytes) override;
+
+  const fast::PackedState& state() const { return state_; }
+
+ private:
+  struct Contact;  // one touching pair in double precision, for the passes that are not hot
+  template <typename Visit>
+  void forContacts(Visit&& visit) const;
+  Vec3 positionOf(const fast::PackedGrain& grain) const;
+  fast::ForceSum& sumOf(std::uint32_t slot);
+  void loadHistory(const std::vector<ContactMemory>& contacts);
+  void checkGrains() const;
+
+  Domain domain_;
+  KernelSettings settings_;
+  fast::PackedState state_;
+  fast::PassConstants constants_;
+  fast::ListSettings listSettings_;
+  fast::AlignedVector<fast::ForceSum> sums_;  ///< per block: one per grain and a spill row
+  std::vector<std::uint32_t> blockOfSlot_;
+  double effectiveModulus_ = 0.0;  ///< E* [Pa]
+};
+
+}  // namespace holdground

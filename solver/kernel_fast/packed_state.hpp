@@ -1,0 +1,107 @@
+#pragma once
+// Memory layout of the fast kernel: what one step reads and writes.
+//
+// A grain is one 64-byte record, so that a pair costs two cache lines; what only the integrator
+// needs lies apart. Positions are 32-bit fixed point: x and y span the periodic domain, so that
+// integer overflow is the minimum image; z spans twice the domain's height.
+// Pairs lie in groups of kLanes with their history lane by lane, in the order they are evaluated.
+
+#include <array>
+#include <cstdint>
+#include <cstdlib>
+#include <new>
+#include <vector>
+
+namespace holdground::fast {
+
+inline constexpr int kLanes = 8;  ///< logical vector width; the same on every machine
+
+struct alignas(64) PackedGrain {
+  std::int32_t position[3];  ///< [domain units]
+  float radius;              ///< [m]
+  float velocity[3];         ///< at the full step [m/s]
+  float inverseMass;         ///< [1/kg], 0 when frozen
+  float spin[3];             ///< at the full step [rad/s]
+  float radiusAgain;         ///< [m]; this lane is subtracted over a pair, the one above added
+  float radiusSpin[3];       ///< radius times spin [m/s]
+  float inverseRolling;      ///< 1/(I + m R^2) = 5/(7 m R^2) [1/(kg m^2)], 0 when frozen
+};
+static_assert(sizeof(PackedGrain) == 64);
+
+/// What the integrator alone needs.
+struct alignas(16) GrainMotion {
+  float velocity[3];   ///< at the half step [m/s]
+  float dragPerSpeed;  ///< water drag over mass and speed [1/m]; 0 when sheltered
+  float spin[3];       ///< at the half step [rad/s]
+  float moves;         ///< 1, or 0 when frozen
+  float remainder[3];  ///< part of the position below one domain unit [domain units]
+  float slack;         ///< path left before the pair list is out of date [m]
+};
+static_assert(sizeof(GrainMotion) == 48);
+
+/// Sums over one grain's contacts. The torque is radius times `turn`.
+struct alignas(32) ForceSum {
+  float force[4];  ///< [N], last lane unused
+  float turn[4];   ///< [N], last lane unused
+};
+
+/// History of kLanes contacts. Vectors act on the grain of the lower slot.
+struct alignas(32) PairGroup {
+  float tangential[3][kLanes];  ///< elastic tangential force [N]
+  float rolling[3][kLanes];     ///< elastic rolling moment [N m]
+  float stiffness[kLanes];      ///< tangential stiffness at the last step; 0: no contact [N/m]
+};
+
+/// Energy taken by the contacts of one block since the start [J].
+struct ContactLosses {
+  double friction = 0.0, normalDamping = 0.0, tangentialDamping = 0.0, rolling = 0.0,
+         historyArtefact = 0.0;
+};
+
+template <typename T>
+struct AlignedAllocator {
+  using value_type = T;
+  AlignedAllocator() = default;
+  template <typename U>
+  AlignedAllocator(const AlignedAllocator<U>&) {}
+  T* allocate(std::size_t n) {
+    return static_cast<T*>(::operator new (n * sizeof(T), std::align_val_t{64}));
+  }
+  void deallocate(T* p, std::size_t) { ::operator delete (p, std::align_val_t{64}); }
+  bool operator==(const AlignedAllocator&) const { return true; }
+};
+template <typename T>
+using AlignedVector = std::vector<T, AlignedAllocator<T>>;
+
+/// A run of slots owned by one thread at a time, and every pair that touches it. A pair across two
+/// blocks stands in both, is evaluated in both with the same bits, and its losses count in the
+/// block of its lower slot only.
+struct Block {
+  std::uint32_t first = 0, end = 0;  ///< slots [first, end)
+  AlignedVector<std::uint32_t> lower,
+      upper;  ///< slots of each pair, lower < upper; padded to kLanes
+  AlignedVector<PairGroup> history;
+  std::size_t pairs = 0;  ///< without padding
+  ContactLosses losses;
+  double waterDrag = 0.0;  ///< [J]
+  bool outOfDate = false;  ///< a grain has used up its slack
+
+  std::uint32_t size() const { return end - first; }
+};
+
+/// Numbers that are the same for every pair of the bed.
+struct PassConstants {
+  float unit[3];            ///< metres per domain unit
+  float timeStep;           ///< [s]
+  float normalModulus;      ///< 2 E* [Pa]: normal stiffness over contact radius
+  float stiffnessRatio;     ///< tangential over normal stiffness, 4 G*/E*
+  float normalDamping;      ///< damping coefficient over sqrt(Sn m*)
+  float tangentialDamping;  ///< damping coefficient over sqrt(Sn m*), tangential
+  float friction;           ///< Coulomb coefficient
+  float rollingFriction;    ///< mu_r
+  float rollingRatio;       ///< k_r over k_t R*^2, = 2.25 mu_r^2 / stiffnessRatio
+  float rollingDamping;     ///< 2 eta_r: moment over sqrt(I_r k_r) and spin
+  float gravity;            ///< gravity less buoyancy [m/s^2], along -z
+};
+
+}  // namespace holdground::fast

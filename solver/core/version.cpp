@@ -2,6 +2,6 @@
 
 namespace holdground {
 
-const char* versionString() { return "0.1.0"; }
+const char* versionString() { return HOLDGROUND_VERSION; }
 
 }  // namespace holdground

@@ -197,6 +197,20 @@ def tests_found(tree):
             yield f"{name}: tests are NAME_test.cpp in tests/{{{','.join(sorted(TEST_FOLDERS))}}}"
 
 
+def document_paths(tree):
+    """Files and folders that the documents name exist: what is kept by hand drifts."""
+    named = re.compile(r"`((?:solver|scenarios|postprocess|tests|benchmarks)/[\w./-]*[\w/])`"
+                       r"|\]\((?!\w+:|#)([^)#\s]+)")
+    places = {str(parent) for name in tree.files for parent in [Path(name), *Path(name).parents]}
+    for name in [file for file in tree.having(".md") if "/" not in file]:
+        for number, line in enumerate(tree.lines(name), start=1):
+            for match in named.finditer(line):
+                place = (match[1] or match[2]).rstrip("/")
+                if place not in places:
+                    yield f"{name}:{number}: names {place}, which is not there"
+
+
 RULES = {rule.__name__: rule for rule in (
     formatting, include_direction, include_paths, library_boundaries, own_header_first, pragma_once,
-    file_size, top_level, machine_paths, loose_ends, unordered_sums, tests_exist, tests_found)}
+    file_size, top_level, machine_paths, loose_ends, unordered_sums, tests_exist, tests_found,
+    document_paths)}

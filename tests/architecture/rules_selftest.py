@@ -55,6 +55,8 @@ PLANTED = {
         ("CMakeLists.txt", "add_compile_options(-ffast" "-math)\n"),
     ],
     "tests_exist": [("solver/core/a.hpp", "#pragma once\n")],
+    "document_paths": [("README.md", "see `solver/core/gone.hpp`\n"),
+                       ("README.md", "![picture](postprocess/gone.png)\n")],
     "tests_found": [("tests/unit/a.cpp", "TEST(A, B) {}\n"),
                     ("tests/other/a_test.cpp", "TEST(A, B) {}\n")],
 }

@@ -15,8 +15,6 @@ namespace holdground {
 
 enum class AnchorType { kPlough, kClaw, kScoop, kTwinFluke, kStockless, kRollBar, kOther };
 
-enum class PartRole { kFluke, kShank, kStock, kRollBar, kCrown, kBallast, kOther };
-
 /// One closed mesh of the anchor.
 struct PartSpec {
   std::string name;

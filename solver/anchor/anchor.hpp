@@ -14,10 +14,13 @@
 
 namespace holdground {
 
+enum class PartRole { kFluke, kShank, kStock, kRollBar, kCrown, kBallast, kOther };
+
 struct AnchorPart {
   std::string name;
-  TriangleMesh mesh;        ///< closed, outward winding, anchor frame [m]
-  double density = 7850.0;  ///< [kg/m^3]
+  PartRole role = PartRole::kOther;  ///< fluke parts count for width and buried share
+  TriangleMesh mesh;                 ///< closed, outward winding, anchor frame [m]
+  double density = 7850.0;           ///< [kg/m^3]
   Surface surface;
 };
 

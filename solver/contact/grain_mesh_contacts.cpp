@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "solver/core/byte_stream.hpp"
+#include "solver/core/hash.hpp"
 
 namespace holdground {
 
@@ -92,11 +93,9 @@ std::vector<GrainMeshContacts::Memory> GrainMeshContacts::memories() const {
 // across the place where the kernel saw it last) and the body at most its allowance: triangles
 // within that skin of a grain are all that it can meet.
 void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& motion) {
-  const double skin = 2.0 * kernel.travelLimit() + bodyAllowance_;
-  if (skin > skin_) {
-    skin_ = skin;
-    grid_ = TriangleGrid(surface().mesh, largestRadius_ + skin_);
-  }
+  skin_ = 2.0 * kernel.travelLimit() + bodyAllowance_;
+  if (largestRadius_ + skin_ > grid_.reach())  // with room, so that a growing skin seldom asks
+    grid_ = TriangleGrid(surface().mesh, largestRadius_ + 1.5 * skin_);
   const std::vector<Memory> old = memories();
   thawed_.clear();
   needsRefresh_ = false;
@@ -359,6 +358,10 @@ void GrainMeshContacts::thaw(std::span<const std::byte> bytes) {
   }
 }
 
-std::uint64_t GrainMeshContacts::stateHash() const { return hashBytes(freeze()); }
+std::uint64_t GrainMeshContacts::stateHash() const {
+  std::uint64_t hash = 0;
+  for (const std::byte b : freeze()) hash = hashBits(hash, b);
+  return hash;
+}
 
 }  // namespace holdground

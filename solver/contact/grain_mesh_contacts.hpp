@@ -122,7 +122,7 @@ class GrainMeshContacts {
   double density_ = 0.0;
   double largestRadius_ = 0.0;
   double bodyAllowance_ = 0.0;  ///< the body may move this far between refreshes [m]
-  double skin_ = -1.0;          ///< of the present grid [m]
+  double skin_ = 0.0;           ///< of the present lists [m]
   Vec3 lower_, upper_;          ///< of the mesh, body frame [m]
 
   std::vector<Candidate> candidates_;  ///< ascending grain id

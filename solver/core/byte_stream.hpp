@@ -2,7 +2,6 @@
 // Plain values to bytes and back, for checkpoints: same machine type, bit for bit.
 
 #include <cstddef>
-#include <cstdint>
 #include <cstring>
 #include <span>
 #include <type_traits>
@@ -76,12 +75,5 @@ class ByteReader {
   std::span<const std::byte> bytes_;
   std::size_t at_ = 0;
 };
-
-/// 64-bit FNV-1a of bytes (Fowler, Noll & Vo 1991).
-inline std::uint64_t hashBytes(std::span<const std::byte> bytes) {
-  std::uint64_t hash = 0xcbf29ce484222325ULL;
-  for (const std::byte b : bytes) hash = (hash ^ static_cast<std::uint64_t>(b)) * 0x100000001b3ULL;
-  return hash;
-}
 
 }  // namespace holdground

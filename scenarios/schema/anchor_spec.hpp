@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "scenarios/pattern/scoop_pattern.hpp"
 #include "scenarios/schema/source_text.hpp"
 #include "solver/anchor/anchor.hpp"
 
@@ -24,7 +25,7 @@ struct PartSpec {
   Mat3 rotation = Mat3::Identity();  ///< directions of the mesh file into the anchor frame
   Vec3 offset = Vec3::Zero();        ///< where the file's origin lies, anchor frame [m]
   double density = 7850.0;           ///< [kg/m^3]
-  std::optional<double> mass;        ///< [kg]; when given, it overrides the density
+  std::optional<double> mass;        ///< [kg]; when given, the density follows from it
   Surface surface;
 };
 
@@ -42,7 +43,10 @@ struct AnchorSpec {
   std::string note;  ///< free text; says so when the shape is invented
   AnchorType type = AnchorType::kOther;
 
+  // One of the two: meshes a person has, or a shape drawn from its dimensions.
   std::vector<PartSpec> parts;
+  std::optional<ScoopPattern> pattern;
+  Surface patternSurface;  ///< of all parts of the pattern
 
   // Named points, anchor frame [m]. With a pattern they follow from it and these stay zero.
   Vec3 shackle = Vec3::Zero();

@@ -20,8 +20,10 @@ enum class FrameContent { kRegion, kAll };
 
 /// The far end of a stretchy line moves at a prescribed speed.
 struct SpeedPull {
-  double speed = 0.4;             ///< [m/s]
+  double speed = 0.4;             ///< once under way [m/s]
+  double startTime = 0.5;         ///< to reach that speed, smoothly [s]
   double distance = 3.0;          ///< travel of the far end [m]
+  double lineLength = 10.0;       ///< unstretched, shackle to far end [m]
   double lineStiffness = 20.0e3;  ///< [N/m]
   double lineDamping = 400.0;     ///< [N s/m]
 };
@@ -47,16 +49,22 @@ struct HoldCriterion {
 struct ChainSpec {
   double massPerLength = 0.0;    ///< in air [kg/m]; 0: no chain
   double suspendedLength = 0.0;  ///< whose weight the shackle carries [m]
+
+  /// Of steel in water of a density [kg/m^3]; 0 in air. [N/m]
+  double submergedWeightPerLength(double waterDensity) const {
+    constexpr double kSteelDensity = 7850.0;  // [kg/m^3]
+    return massPerLength * kStandardGravity * (1.0 - waterDensity / kSteelDensity);
+  }
 };
 
 struct PullSpec {
   PullMode mode = PullMode::kSpeed;
-  double direction = 0.0;     ///< horizontal, from x towards port [rad]
-  double elevation = 0.0;     ///< of the line at the shackle above the horizontal [rad]
-  double settleTime = 0.5;    ///< the anchor rests on the bed before the pull starts [s]
-  double maximumDrift = 0.0;  ///< of the shackle along the pull, ends the run [m]; 0: no limit
-  SpeedPull speed;            ///< used in mode kSpeed
-  LoadPull load;              ///< used in mode kLoad
+  double direction = 0.0;              ///< horizontal, from x towards port [rad]
+  double elevation = 0.0;              ///< of the line at the shackle above the horizontal [rad]
+  double settleTime = 0.5;             ///< the anchor rests on the bed before the pull starts [s]
+  std::optional<double> maximumDrift;  ///< of the shackle along the pull, ends the run [m]
+  SpeedPull speed;                     ///< used in mode kSpeed
+  LoadPull load;                       ///< used in mode kLoad
 };
 
 struct OutputSpec {

@@ -1,0 +1,183 @@
+#include "scenarios/schema/bed_file.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "scenarios/schema/toml_reader.hpp"
+
+namespace holdground {
+namespace {
+
+using enum Dimension;
+
+constexpr double kMostGrains = 5.0e7;     // a typing slip, not a bed
+constexpr double kSolidFraction = 0.6;    // of a settled bed, about
+constexpr double kWidestGrading = 10.0;   // largest over smallest diameter
+constexpr double kFewestDiameters = 5.0;  // across a tile, so that no grain meets its own image
+
+void addGrains(TableSchema& grains, BedDraft& draft) {
+  BedRecipe& bed = draft.recipe;
+  const auto size = [](Key& key) { key.atLeast("0.1 mm").atMost("2 m"); };
+  size(grains.quantity("diameter", draft.diameter, kLength, "Diameter of grains of one size")
+           .otherwise("smallest_diameter to largest_diameter"));
+  size(grains
+           .quantity("smallest_diameter", bed.smallestDiameter, kLength,
+                     "Smallest diameter of a grading")
+           .requiredWhen("without diameter"));
+  size(grains
+           .quantity("largest_diameter", bed.largestDiameter, kLength,
+                     "Largest diameter of a grading")
+           .requiredWhen("without diameter"));
+  grains.choice<GradingBasis>(
+      "grading", bed.gradingBasis,
+      {{"by mass", GradingBasis::kMass}, {"by number", GradingBasis::kNumber}},
+      "What is spread evenly over the diameters between smallest and largest");
+  grains.quantity("density", bed.material.density, kDensity, "Density of the solid grains")
+      .atLeast("100 kg/m3")
+      .atMost("20000 kg/m3");
+  grains
+      .quantity("friction", bed.material.friction, kNumber,
+                "Coulomb friction coefficient of grain on grain")
+      .atLeast("0")
+      .atMost("2");
+  grains
+      .quantity("rolling_friction", bed.material.rollingFriction, kNumber,
+                "Coefficient of rolling resistance of grain on grain: stands for shape")
+      .atLeast("0")
+      .atMost("1");
+  grains
+      .quantity("restitution", bed.material.restitutionCoefficient, kNumber,
+                "Rebound speed over impact speed of two grains, head on")
+      .atLeast("0.05")
+      .atMost("1");
+  grains.quantity("poisson_ratio", bed.material.poissonRatio, kNumber, "Poisson's ratio of grains")
+      .atLeast("0")
+      .atMost("0.49");
+  grains
+      .quantity("modulus", bed.youngModulus, kPressure,
+                "Young's modulus of the contact law, softer than stone; auto: from "
+                "expected_stress",
+                "auto")
+      .atLeast("10 kPa")
+      .atMost("500 GPa");
+  grains
+      .quantity("expected_stress", bed.expectedStress, kPressure,
+                "Stress on the grains near the fluke, for modulus = \"auto\"")
+      .atLeast("100 Pa")
+      .atMost("10 MPa");
+}
+
+void addGround(TableSchema& root, BedRecipe& bed) {
+  TableSchema& water = root.table("water", "The water over and in the bed");
+  water.quantity("density", bed.water.density, kDensity, "Density of the water; 0: dry ground")
+      .atLeast("0 kg/m3")
+      .atMost("2000 kg/m3");
+  water
+      .quantity("drag_coefficient", bed.water.dragCoefficient, kNumber,
+                "Drag coefficient of a grain that lies exposed")
+      .atLeast("0")
+      .atMost("5");
+
+  TableSchema& tile =
+      root.table("tile", "The piece of ground that is settled once and laid in copies");
+  tile.quantity("length", bed.tileLength, kLength, "Along the pull; the ground repeats after it")
+      .required()
+      .above("0 m")
+      .atMost("100 m");
+  tile.quantity("width", bed.tileWidth, kLength, "Across the pull; at least four fluke widths")
+      .required()
+      .above("0 m")
+      .atMost("100 m");
+  tile.quantity("depth", bed.depth, kLength, "Depth of the settled bed, about")
+      .required()
+      .above("0 m")
+      .atMost("100 m");
+  tile.quantity("frozen_thickness", bed.frozenThickness, kLength,
+                "Thickness of the bottom layer that is held in place")
+      .otherwise("one largest diameter")
+      .atLeast("0 m")
+      .atMost("100 m");
+
+  TableSchema& settling = root.table("settling", "How the bed is packed");
+  settling
+      .quantity("friction", bed.settlingFriction, kNumber,
+                "Grain friction while settling: the final one packs loosely, 0 densely")
+      .otherwise("grains.friction")
+      .atLeast("0")
+      .atMost("2");
+  settling
+      .quantity("rest_speed", bed.restSpeed, kSpeed,
+                "The bed has settled when the rms speed of its grains stays below this")
+      .shownIn("mm/s")
+      .above("0 m/s")
+      .atMost("1 m/s");
+  settling
+      .quantity("longest_time", bed.longestSettlingTime, kTime,
+                "Simulated time after which a bed that still moves is an error")
+      .above("0 s")
+      .atMost("1 h");
+}
+
+void checkTogether(const BedRecipe& bed, const Reading& reading) {
+  if (bed.largestDiameter < bed.smallestDiameter) {
+    throw reading.fault("grains.largest_diameter",
+                        "found less than smallest_diameter, allowed is at least that");
+  }
+  if (bed.largestDiameter > kWidestGrading * bed.smallestDiameter) {
+    throw reading.fault("grains.largest_diameter",
+                        "found more than 10 times smallest_diameter, allowed is at most that");
+  }
+  if (bed.material.density <= bed.water.density) {
+    throw reading.fault("grains.density",
+                        "found grains that float, allowed is above water.density");
+  }
+  const double across = std::min(bed.tileLength, bed.tileWidth);
+  if (across < kFewestDiameters * bed.largestDiameter) {
+    throw reading.fault(bed.tileLength < bed.tileWidth ? "tile.length" : "tile.width",
+                        "found less than 5 largest diameters, allowed is at least that");
+  }
+  if (bed.frozenLayer() >= bed.depth) {
+    throw reading.fault("tile.frozen_thickness",
+                        "found a bed that is frozen through, allowed is below tile.depth");
+  }
+  const double meanDiameter = 0.5 * (bed.smallestDiameter + bed.largestDiameter);
+  const double grains = kSolidFraction * bed.tileLength * bed.tileWidth * bed.depth /
+                        (kPi / 6.0 * std::pow(meanDiameter, 3));
+  if (grains > kMostGrains) {
+    throw reading.fault("tile", "found about " + formatNumber(grains / 1e6, 3) +
+                                    " million grains in the tile, allowed is at most 50 million");
+  }
+}
+
+}  // namespace
+
+TableSchema bedSchema(BedDraft& draft) {
+  BedRecipe& bed = draft.recipe;
+  TableSchema root("bed file", "The ground: grains, water, and the tile they are settled in.");
+  root.text("name", bed.name, "What the bed is called").required();
+  root.text("note", bed.note, "Free text; say here when the data are invented");
+  root.text("kind", bed.kind, "A label such as sand or cobble; changes nothing");
+  root.wholeNumber("seed", bed.seed, "Another seed is another bed of the same recipe");
+  addGrains(root.table("grains", "Spheres, with rolling resistance for shape"), draft);
+  addGround(root, bed);
+  return root;
+}
+
+BedRecipe readBedFile(const std::filesystem::path& path) {
+  BedDraft draft;
+  const Reading reading = fillFromToml(readSource(path), bedSchema(draft));
+  BedRecipe& bed = draft.recipe;
+  for (const char* key : {"grains.smallest_diameter", "grains.largest_diameter"}) {
+    if (!draft.diameter) {
+      reading.demand(key, "a length with a unit, or grains.diameter for grains of one size");
+    } else if (reading.has(key)) {
+      throw reading.fault(key, "found beside grains.diameter, allowed is one or the other");
+    }
+  }
+  if (draft.diameter) bed.smallestDiameter = bed.largestDiameter = *draft.diameter;
+  checkTogether(bed, reading);
+  bed.source = reading.source();
+  return bed;
+}
+
+}  // namespace holdground

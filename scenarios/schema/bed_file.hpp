@@ -1,0 +1,24 @@
+#pragma once
+// The keys of a bed file. Checked by tests/unit/scenarios/bed_file_test.cpp.
+
+#include <filesystem>
+#include <optional>
+
+#include "scenarios/schema/bed_recipe.hpp"
+#include "scenarios/schema/schema.hpp"
+
+namespace holdground {
+
+/// A recipe and what else a file may say on the way to it.
+struct BedDraft {
+  BedRecipe recipe;
+  std::optional<double> diameter;  ///< grains of one size [m]
+};
+
+/// The keys, bound to `draft`.
+TableSchema bedSchema(BedDraft& draft);
+
+/// Throws InputError: one line with file, line, column and key.
+BedRecipe readBedFile(const std::filesystem::path& path);
+
+}  // namespace holdground

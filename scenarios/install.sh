@@ -13,8 +13,8 @@ set -euo pipefail
 
 build=(g++ cmake ninja-build pkg-config libeigen3-dev libhdf5-dev zlib1g-dev libfmt-dev
   nlohmann-json3-dev libcli11-dev libtomlplusplus-dev libassimp-dev ca-certificates git)
-view=(libvtk9-dev libpng-dev xvfb xauth libgl1-mesa-dri ffmpeg librsvg2-bin fonts-dejavu-core)
-tests=(libgtest-dev libgmock-dev libudunits2-dev clang-format python3)
+view=(libvtk9-dev xvfb xauth libgl1-mesa-dri ffmpeg librsvg2-bin fonts-dejavu-core)
+tests=(libpng-dev libgtest-dev libgmock-dev libudunits2-dev clang-format python3)
 
 fail() {
   echo "install.sh: error: $*" >&2

@@ -8,8 +8,7 @@ A layer may always include itself. DEVELOPERS.md draws the same picture.
 _BASE = ["solver/core", "solver/geometry", "solver/material", "solver/record/format", "solver/state"]
 
 # Siblings: they meet in state and never include each other.
-_PARTS = ["solver/neighbours", "solver/contact", "solver/loads", "solver/motion", "solver/anchor",
-          "solver/rode"]
+_PARTS = ["solver/contact", "solver/motion", "solver/anchor", "solver/rode"]
 
 # Whole grain kernels: they may use the laws, and meet the rest of the step in state.
 _KERNELS = ["solver/kernel_reference", "solver/kernel_fast"]
@@ -21,8 +20,7 @@ LAYERS = {
     "solver/record/format": ["solver/core", "solver/geometry", "solver/material"],
     "solver/state": ["solver/core", "solver/geometry", "solver/material"],
     **{part: _BASE for part in _PARTS},
-    **{kernel: _BASE + ["solver/neighbours", "solver/contact", "solver/loads"]
-       for kernel in _KERNELS},
+    **{kernel: _BASE + ["solver/contact"] for kernel in _KERNELS},
     "solver/bed": _BASE + _PARTS + _KERNELS,
     "solver/simulation": _BASE + _PARTS + _KERNELS,
     "solver/record": _BASE + _PARTS + _KERNELS + ["solver/bed", "solver/simulation"],

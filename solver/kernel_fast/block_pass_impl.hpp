@@ -45,43 +45,40 @@ struct PairGeometry {
   Triple velocity;    ///< of the centres, lower less upper [m/s]
   Triple spin;        ///< lower less upper [rad/s]
   Triple radiusSpin;  ///< sum [m/s]
-  Lanes radiusSum, radiusDifference, inverseMass, inverseRolling;
+  Lanes radiusSum, radiusDifference;
 };
 
 /// Loads the two records of each pair, subtracts (or adds) them as they lie, then transposes.
 HG_INLINE PairGeometry gather(const PassConstants& c, const PackedGrain* grains,
                               const std::uint32_t* lower, const std::uint32_t* upper) {
+  const auto* base = reinterpret_cast<const char*>(grains);
   constexpr std::int32_t kFlip = INT32_MIN;
   constexpr IntLanes kSignFirst = {0, 0, 0, 0, kFlip, kFlip, kFlip, 0};
   constexpr IntLanes kSignSecond = {kFlip, kFlip, kFlip, kFlip, 0, 0, 0, 0};
   constexpr IntLanes kPosition = {-1, -1, -1, 0, 0, 0, 0, 0};
-  const Lanes unit = {c.unit[0], c.unit[1], c.unit[2], 0, 0, 0, 0, 0};
   Lanes first[8], second[8];
   for (int k = 0; k < kLanes; ++k) {
-    const auto* i = reinterpret_cast<const IntLanes*>(grains + lower[k]);
-    const auto* j = reinterpret_cast<const IntLanes*>(grains + upper[k]);
+    const auto* i = reinterpret_cast<const IntLanes*>(base + lower[k]);
+    const auto* j = reinterpret_cast<const IntLanes*>(base + upper[k]);
     const UintLanes steps = reinterpret_cast<const UintLanes&>(i[0]) -
                             reinterpret_cast<const UintLanes&>(j[0]);  // wraps: minimum image
-    const Lanes metres =
-        __builtin_convertvector(reinterpret_cast<const IntLanes&>(steps), Lanes) * unit;
+    const Lanes units = __builtin_convertvector(reinterpret_cast<const IntLanes&>(steps), Lanes);
     const Lanes other =
         reinterpret_cast<const Lanes&>(i[0]) +
         reinterpret_cast<Lanes>(reinterpret_cast<const IntLanes&>(j[0]) ^ kSignFirst);
-    first[k] = kPosition ? metres : other;
+    first[k] = kPosition ? units : other;
     second[k] = reinterpret_cast<const Lanes&>(i[1]) +
                 reinterpret_cast<Lanes>(reinterpret_cast<const IntLanes&>(j[1]) ^ kSignSecond);
   }
   transpose(first);
   transpose(second);
   PairGeometry p;
-  p.branch = {first[0], first[1], first[2]};
+  p.branch = {first[0] * all(c.unit[0]), first[1] * all(c.unit[1]), first[2] * all(c.unit[2])};
   p.radiusSum = first[3];
   p.velocity = {first[4], first[5], first[6]};
-  p.inverseMass = first[7];
   p.spin = {second[0], second[1], second[2]};
   p.radiusDifference = second[3];
   p.radiusSpin = {second[4], second[5], second[6]};
-  p.inverseRolling = second[7];
   return p;
 }
 
@@ -105,20 +102,26 @@ struct LaneLosses {
   }
 };
 
-/// Adds the rows of one grain of each pair to the sums of the block's grains.
-HG_INLINE void scatter(Lanes row[8], const std::uint32_t* slots, std::uint32_t first,
-                       std::uint32_t size, ForceSum* sums) {
+/// Adds the rows of one grain of each pair to the sums of the block's grains; rows of grains of
+/// other blocks go to the spill row behind the last.
+HG_INLINE void scatter(Lanes row[8], const std::uint32_t* slots, std::uint32_t firstPlace,
+                       std::uint32_t spill, ForceSum* sums) {
+  static_assert(sizeof(ForceSum) * 2 == kSlotBytes);
   transpose(row);
+  const UintLanes local =
+      *reinterpret_cast<const UintLanes*>(slots) - firstPlace;  // below first: huge
+  alignas(32) std::uint32_t place[kLanes];
+  *reinterpret_cast<UintLanes*>(place) = (local < spill ? local : spill + UintLanes{}) >> 1;
   for (int k = 0; k < kLanes; ++k) {
-    const std::uint32_t local = slots[k] - first;  // another block's grain wraps to a large number
-    auto* sum = reinterpret_cast<Lanes*>(sums + (local < size ? local : size));
+    auto* sum = reinterpret_cast<Lanes*>(reinterpret_cast<char*>(sums) + place[k]);
     *sum = *sum + row[k];
   }
 }
 
 void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block, ForceSum* sums) {
   const FlushTinyToZero flushTiny;
-  const std::uint32_t size = block.size();
+  const std::uint32_t size = block.size(), firstPlace = block.first * kSlotBytes,
+                      spill = size * kSlotBytes;
   for (std::uint32_t k = 0; k <= size; ++k) *reinterpret_cast<Lanes*>(sums + k) = all(0);
 
   const Lanes dt = all(c.timeStep), zero = all(0), half = all(0.5f), one = all(1);
@@ -129,12 +132,12 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
     const std::uint32_t* lower = block.lower.data() + g * kLanes;
     const std::uint32_t* upper = block.upper.data() + g * kLanes;
     if (g + kAhead < groups)
-      for (int k = 0; k < kLanes; ++k) __builtin_prefetch(grains + upper[kAhead * kLanes + k]);
+      for (int k = 0; k < kLanes; ++k)
+        __builtin_prefetch(reinterpret_cast<const char*>(grains) + upper[kAhead * kLanes + k]);
     const PairGeometry p = gather(c, grains, lower, upper);
 
-    // Overlap. One division serves four reciprocals.
-    const Lanes distanceSquared = dot(p.branch, p.branch);
-    const Lanes distance = squareRoot(distanceSquared);
+    // Overlap.
+    const Lanes distance = squareRoot(dot(p.branch, p.branch));
     const Lanes overlapSigned = p.radiusSum - distance;
     const IntLanes touching = overlapSigned > zero;
     PairGroup& history = block.history[g];
@@ -142,11 +145,9 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
     const IntLanes known = ktOld > zero;
     if (!any(touching | known)) continue;  // nothing touches, nothing to forget
     const Lanes overlap = keep(touching, overlapSigned);
-    const Lanes inverseDistance = one / distance;
-    const Lanes product = one / (p.radiusSum * p.inverseMass);
-    const Lanes inverseRadiusSum = product * p.inverseMass;
-    const Lanes mass = product * p.radiusSum;  // m*
-    const Triple n = p.branch * inverseDistance;
+    const Lanes product = one / (p.radiusSum * distance);
+    const Lanes inverseRadiusSum = product * distance;
+    const Triple n = p.branch * (product * p.radiusSum);
     const Lanes radiusLower = (p.radiusSum + p.radiusDifference) * half;
     const Lanes radiusUpper = (p.radiusSum - p.radiusDifference) * half;
     const Lanes radius = radiusLower * radiusUpper * inverseRadiusSum;  // R*
@@ -154,90 +155,88 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
     // Normal force: Hertz and dashpot, never tensile.
     const Lanes contactRadius = squareRoot(radius * overlap);
     const Lanes normalStiffness = all(c.normalModulus) * contactRadius;
+    const Lanes rootStiffness = squareRoot(normalStiffness);
     const Lanes elastic = all(2.0f / 3.0f) * normalStiffness * overlap;
     const Triple v = p.velocity - cross(p.radiusSpin, p.branch) * inverseRadiusSum;
     const Lanes vn = dot(v, n);
-    const Lanes rootSm = squareRoot(normalStiffness * mass);
+    const Lanes rootSm = rootStiffness * load(history.rootMass);
     const Lanes normal = greater(zero, elastic - all(c.normalDamping) * rootSm * vn);
 
-    // Tangential spring: carried to the new plane, softened when the contact unloads.
+    // Both springs are turned into the new plane and softened when the contact unloads.
     const Lanes kt = all(c.stiffnessRatio) * normalStiffness;
     const Lanes ktSafe = touching ? kt : one;
     const Lanes ktOldSafe = known ? ktOld : ktSafe;
     const Lanes inverseProduct = one / (ktSafe * ktOldSafe);
-    const Lanes ratio = ktSafe * ktSafe * inverseProduct;  // kt / ktOld
-    const Lanes inverseKt = ktOldSafe * inverseProduct;
-    const Lanes unload = lesser(ratio, one);
+    const Lanes unload = lesser(ktSafe * ktSafe * inverseProduct, one);  // kt/ktOld
     const Triple springOld = loadTriple(history.tangential);
+    const Triple rollOld = loadTriple(history.rolling);
     const Triple spring1 = (springOld - n * dot(n, springOld)) * unload;
+    const Triple roll1 = (rollOld - n * dot(n, rollOld)) * unload;
+
+    // Trial forces, rolling in forces at R*.
     const Triple vt = v - n * vn;
     const Triple increment = vt * (kt * dt);
-    const Lanes ct = all(c.tangentialDamping) * rootSm;
-    const Triple trial = spring1 - increment * half - vt * ct;
-    const Lanes limit = all(c.friction) * normal;
-    const Lanes trialSquared = dot(trial, trial);
-    const IntLanes slides = trialSquared > limit * limit;
-    const Lanes cut = slides ? limit / squareRoot(trialSquared) : one;
-    const Triple tangential = trial * cut;
-    const Triple spring2 = keep(touching, select(slides, tangential, spring1 - increment));
-
-    // Rolling: the same scheme with the relative spin across the normal.
-    const Lanes kr = all(c.rollingRatio) * kt * (radius * radius);
-    const Triple rollOld = loadTriple(history.rolling);
-    const Triple roll1 = (rollOld - n * dot(n, rollOld)) * unload;
+    const Triple trial = spring1 - increment * half - vt * (all(c.tangentialDamping) * rootSm);
     const Triple roll = p.spin - n * dot(n, p.spin);
-    const Triple rollIncrement = roll * (kr * dt);
-    const Lanes inertia = one / p.inverseRolling;
-    const Lanes cr = all(c.rollingDamping) * squareRoot(kr * inertia);
-    const Triple rollTrial = roll1 - rollIncrement * half - roll * cr;
-    const Lanes rollLimit = all(c.rollingFriction) * radius * normal;
-    const Lanes rollSquared = dot(rollTrial, rollTrial);
-    const IntLanes yields = rollSquared > rollLimit * rollLimit;
-    const Lanes rollCut = yields ? rollLimit / squareRoot(rollSquared) : one;
-    const Triple moment = keep(touching, rollTrial * rollCut);
-    const Triple roll2 = keep(touching, select(yields, moment, roll1 - rollIncrement));
+    const Triple rollIncrement = roll * (all(c.rollingRatio) * kt * radius * dt);
+    const Triple rollTrial =
+        roll1 - rollIncrement * half -
+        roll * (all(c.rollingDamping) * rootStiffness * load(history.rootInertia));
 
+    // Cut to the limits; one division serves both.
+    const Lanes limit = all(c.friction) * normal;
+    const Lanes rollLimit = all(c.rollingFriction) * normal;
+    const Lanes length = squareRoot(greater(dot(trial, trial), all(1e-24f)));
+    const Lanes rollLength = squareRoot(greater(dot(rollTrial, rollTrial), all(1e-24f)));
+    const IntLanes slides = length > limit;
+    const IntLanes yields = rollLength > rollLimit;
+    const Lanes inverseLengths = one / (length * rollLength);
+    const Lanes cut = slides ? limit * rollLength * inverseLengths : one;
+    const Lanes rollCut = yields ? rollLimit * length * inverseLengths : one;
+    const Triple tangential = trial * cut;
+    const Triple rollForce = keep(touching, rollTrial * rollCut);
+    const Triple spring2 = keep(touching, select(slides, tangential, spring1 - increment));
+    const Triple roll2 = keep(touching, select(yields, rollForce, roll1 - rollIncrement));
     storeTriple(history.tangential, spring2);
     storeTriple(history.rolling, roll2);
     store(history.stiffness, keep(touching, kt));
 
-    // Losses: work done against the contact less what its springs gained. k_r is k_t times a number
-    // of the pair, so both springs are reckoned in 1/k_t.
-    const Lanes rollWeight = one / greater(all(c.rollingRatio) * (radius * radius), all(1e-30f));
-    const Lanes halfInverseKt = half * inverseKt;
+    // Losses: work done against the contact less what its springs gained.
+    const Lanes halfInverseKt = half * (ktOldSafe * inverseProduct);
+    const Lanes halfInverseKtOld = half * (ktSafe * inverseProduct);
+    const Lanes rollWeight = all(c.inverseRollingRatio);
+    const Lanes slideEnergyOld = dot(springOld, springOld) * halfInverseKtOld;
+    const Lanes rollEnergyOld = dot(rollOld, rollOld) * rollWeight * halfInverseKtOld;
     const Lanes slideEnergy1 = dot(spring1, spring1) * halfInverseKt;
     const Lanes rollEnergy1 = dot(roll1, roll1) * rollWeight * halfInverseKt;
-    const Lanes slideGain = dot(spring2, spring2) * halfInverseKt - slideEnergy1;
-    const Lanes rollGain = dot(roll2, roll2) * rollWeight * halfInverseKt - rollEnergy1;
-    const Lanes halfInverseKtOld = half * ktSafe * inverseProduct;
-    const Lanes slideOld = dot(springOld, springOld) * halfInverseKtOld;
-    const Lanes rollOldEnergy = dot(rollOld, rollOld) * rollWeight * halfInverseKtOld;
-    const Lanes slideTaken = zero - dot(tangential, vt) * dt - slideGain;
-    const Lanes rollTaken = zero - dot(moment, roll) * dt - rollGain;
-    const UintLanes lowerSlots = *reinterpret_cast<const UintLanes*>(lower);
-    const IntLanes counted = (IntLanes)((lowerSlots - block.first) < size);
+    const Lanes slideEnergy2 = dot(spring2, spring2) * halfInverseKt;
+    const Lanes rollEnergy2 = dot(roll2, roll2) * rollWeight * halfInverseKt;
+    const Lanes slideTaken = (slideEnergy1 - slideEnergy2) - dot(tangential, vt) * dt;
+    const Lanes rollTaken = (rollEnergy1 - rollEnergy2) - dot(rollForce, roll) * (radius * dt);
+    const IntLanes counted =
+        (IntLanes)((*reinterpret_cast<const UintLanes*>(lower) - firstPlace) < spill);
     const IntLanes owned = touching & counted;
     const IntLanes ended = counted & ~touching;  // what the springs still hold is lost
-    losses.friction += keep(owned & slides, slideTaken) + keep(ended, slideOld);
+    losses.friction += keep(owned & slides, slideTaken) + keep(ended, slideEnergyOld);
     losses.tangentialDamping += keep(owned & ~slides, slideTaken);
     losses.normalDamping += keep(owned, (elastic - normal) * vn * dt);
-    losses.rolling += keep(owned, rollTaken) + keep(ended, rollOldEnergy);
+    losses.rolling += keep(owned, rollTaken) + keep(ended, rollEnergyOld);
     losses.historyArtefact +=
-        keep(owned, (slideOld - slideEnergy1) + (rollOldEnergy - rollEnergy1));
+        keep(owned, (slideEnergyOld - slideEnergy1) + (rollEnergyOld - rollEnergy1));
     if (g % 64 == 63) losses.flush(block.losses);
 
-    // Forces on the lower grain; the upper one gets the opposite. Torque over radius: see ForceSum.
+    // Forces on the lower grain; the upper one gets the opposite, both at the point of contact.
     const Triple force = keep(touching, n * normal + tangential);
     const Triple turn = cross(force, p.branch) * inverseRadiusSum;
-    const Lanes perRadii = one / (radiusLower * radiusUpper);
-    const Triple rollLower = moment * (radiusUpper * perRadii);
-    const Triple rollUpper = moment * (radiusLower * perRadii);
-    const Triple turnLower = turn + rollLower, turnUpper = turn - rollUpper;
-    Lanes row[8] = {force.x, force.y, force.z, zero, turnLower.x, turnLower.y, turnLower.z, zero};
-    scatter(row, lower, block.first, size, sums);
+    const Triple moment = rollForce * radius;
+    const Triple torqueLower = turn * radiusLower + moment;
+    const Triple torqueUpper = turn * radiusUpper - moment;
+    Lanes row[8] = {force.x,       force.y,       force.z,       zero,
+                    torqueLower.x, torqueLower.y, torqueLower.z, zero};
+    scatter(row, lower, firstPlace, spill, sums);
     Lanes opposite[8] = {zero - force.x, zero - force.y, zero - force.z, zero,
-                         turnUpper.x,    turnUpper.y,    turnUpper.z,    zero};
-    scatter(opposite, upper, block.first, size, sums);
+                         torqueUpper.x,  torqueUpper.y,  torqueUpper.z,  zero};
+    scatter(opposite, upper, firstPlace, spill, sums);
   }
   losses.flush(block.losses);
 }
@@ -252,16 +251,17 @@ void integrate(const PassConstants& c, PackedGrain* grains, GrainMotion* motions
   const Quad dt = splat(c.timeStep), halfStep = splat(0.5f * c.timeStep);
   const Quad gravity = {0, 0, -c.gravity, 0};
   const Quad perUnit = {c.timeStep / c.unit[0], c.timeStep / c.unit[1], c.timeStep / c.unit[2], 0};
+  constexpr IntQuad kVector = {-1, -1, -1, 0};  // the fourth number of a row is another quantity
   double dragWork = 0.0;
-  bool outOfDate = false;
+  float leastSlack = 0.0f;
   for (std::uint32_t slot = block.first; slot < block.end; ++slot) {
     PackedGrain& grain = grains[slot];
     GrainMotion& motion = motions[slot];
     if (motion.moves == 0.0f) continue;
     const ForceSum& sum = sums[slot - block.first];
 
+    const Quad before = loadQuad(motion.velocity), seenBefore = loadQuad(grain.velocity);
     Quad acceleration = loadQuad(sum.force) * splat(grain.inverseMass) + gravity;
-    const Quad before = loadQuad(motion.velocity) * Quad{1, 1, 1, 0};
     Quad velocity = before + acceleration * dt;
     if (motion.dragPerSpeed != 0.0f) {
       // Implicit in the speed before, so that drag can stop a grain but never turn it round.
@@ -270,42 +270,38 @@ void integrate(const PassConstants& c, PackedGrain* grains, GrainMotion* motions
       const float retain = 1.0f / (1.0f + c.timeStep * motion.dragPerSpeed * speed);
       const Quad undragged = velocity;
       velocity = undragged * splat(retain);
-      const Quad lost = (undragged - velocity) * (before + velocity);  // m (v'-v).(mean v) * 2
+      const Quad lost = (undragged - velocity) * (before + velocity);
       dragWork += 0.5 * static_cast<double>(lost[0] + lost[1] + lost[2]) /
                   static_cast<double>(grain.inverseMass);
       acceleration = (velocity - before) * splat(1.0f / c.timeStep);
     }
-    // 2.5 / (m R^2) times the torque R * turn.
-    const Quad angular = loadQuad(sum.turn) * splat(2.5f * grain.inverseMass / grain.radius);
-    const Quad spin = loadQuad(motion.spin) * Quad{1, 1, 1, 0} + angular * dt;
+    const Quad angular = loadQuad(sum.torque) * splat(grain.inverseInertia);
+    const Quad spinBefore = loadQuad(motion.spin);
+    const Quad spin = spinBefore + angular * dt;
 
-    const Quad advance = velocity * perUnit + loadQuad(motion.remainder) * Quad{1, 1, 1, 0};
-    const IntQuad wholeSteps = __builtin_convertvector(advance, IntQuad);
-    const Quad remainder = advance - __builtin_convertvector(wholeSteps, Quad);
-    const float path =
-        c.timeStep * __builtin_sqrtf(velocity[0] * velocity[0] + velocity[1] * velocity[1] +
-                                     velocity[2] * velocity[2]);
-    const float slack = motion.slack - path;
-    outOfDate |= slack < 0.0f;
+    const Quad remainderBefore = loadQuad(motion.remainder);  // its fourth is the slack
+    const Quad advance = velocity * perUnit + remainderBefore;
+    const IntQuad wholeUnits = __builtin_convertvector(advance, IntQuad) & kVector;
+    const Quad remainder = advance - __builtin_convertvector(wholeUnits, Quad);
+    const Quad path = velocity < splat(0) ? splat(0) - velocity : velocity;
+    const float slack = motion.slack - c.timeStep * (path[0] + path[1] + path[2]);
+    leastSlack = slack < leastSlack ? slack : leastSlack;
 
-    for (int k = 0; k < 3; ++k)
-      grain.position[k] = static_cast<std::int32_t>(static_cast<std::uint32_t>(grain.position[k]) +
-                                                    static_cast<std::uint32_t>(wholeSteps[k]));
-    const Quad seen = velocity + acceleration * halfStep;
+    auto& position =
+        *reinterpret_cast<UintQuad*>(grain.position);  // its fourth, the radius, adds 0
+    position = position + (UintQuad)wholeUnits;
     const Quad spinSeen = spin + angular * halfStep;
     const Quad radiusSpin = spinSeen * splat(grain.radius);
-    for (int k = 0; k < 3; ++k) {
-      grain.velocity[k] = seen[k];
-      grain.spin[k] = spinSeen[k];
-      grain.radiusSpin[k] = radiusSpin[k];
-      motion.velocity[k] = velocity[k];
-      motion.spin[k] = spin[k];
-      motion.remainder[k] = remainder[k];
-    }
+    storeQuad(grain.velocity, kVector ? velocity + acceleration * halfStep : seenBefore);
+    storeQuad(grain.spin, kVector ? spinSeen : loadQuad(grain.spin));
+    storeQuad(grain.radiusSpin, kVector ? radiusSpin : loadQuad(grain.radiusSpin));
+    storeQuad(motion.velocity, kVector ? velocity : before);
+    storeQuad(motion.spin, kVector ? spin : spinBefore);
+    storeQuad(motion.remainder, remainder);
     motion.slack = slack;
   }
   block.waterDrag += dragWork;
-  block.outOfDate |= outOfDate;
+  block.outOfDate |= leastSlack < 0.0f;
 }
 
 }  // namespace

@@ -54,7 +54,8 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   state_.unit[2] = static_cast<float>(2.0 * (domain_.ceilingZ - domain_.floorZ) / kSpan);
 
   const std::size_t count = grains.size();
-  if (count == 0) throw InputError("bed: no grains");
+  if (count == 0 || count > fast::kLargestCount)
+    throw InputError(fmt::format("bed: {} grains; allowed 1 to {}", count, fast::kLargestCount));
   state_.grains.resize(count + 2);
   state_.motions.resize(count);
   state_.ids.resize(count);
@@ -73,7 +74,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
     g.position[2] = toUnits(grains.position[k].z() - middle, unit.z());
     g.radius = g.radiusAgain = static_cast<float>(radius);
     g.inverseMass = frozen ? 0.0f : static_cast<float>(1.0 / mass);
-    g.inverseRolling = frozen ? 0.0f : static_cast<float>(1.0 / (1.4 * mass * radius * radius));
+    g.inverseInertia = frozen ? 0.0f : static_cast<float>(2.5 / (mass * radius * radius));
     m = GrainMotion{};
     m.moves = frozen ? 0.0f : 1.0f;
     for (int axis = 0; axis < 3; ++axis) {
@@ -87,7 +88,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   // Padding pairs point at two specks that never touch.
   for (std::size_t k = count; k < count + 2; ++k) {
     state_.grains[k] = PackedGrain{};
-    state_.grains[k].inverseMass = state_.grains[k].inverseRolling = 1.0f;
+    state_.grains[k].inverseMass = 1.0f;
     state_.grains[k].radius = 1e-6f;
     state_.grains[k].position[2] = k == count ? INT32_MIN / 2 : INT32_MAX / 2;
   }
@@ -95,6 +96,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   const double dt = settings.timeStep;
   const double buoyancy = 1.0 - settings.water.density / material.density;
   const double ratio = 4.0 * law.effectiveShear / law.effectiveYoung;
+  const double rollingRatio = 2.25 * law.rollingFriction * law.rollingFriction / ratio;
   constants_ = {{state_.unit[0], state_.unit[1], state_.unit[2]},
                 static_cast<float>(dt),
                 static_cast<float>(2.0 * law.effectiveYoung),
@@ -103,8 +105,9 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
                 static_cast<float>(law.damping * std::sqrt(ratio)),
                 static_cast<float>(law.friction),
                 static_cast<float>(law.rollingFriction),
-                static_cast<float>(2.25 * law.rollingFriction * law.rollingFriction / ratio),
-                static_cast<float>(2.0 * kRollingDampingRatio),
+                static_cast<float>(rollingRatio),
+                static_cast<float>(rollingRatio > 0.0 ? 1.0 / rollingRatio : 0.0),
+                static_cast<float>(2.0 * kRollingDampingRatio * std::sqrt(rollingRatio * ratio)),
                 static_cast<float>(settings.gravity * buoyancy)};
   listSettings_.baseSkin = kSkinShare * smallest;
   listSettings_.maximumSkin = kLargestSkin * smallest;
@@ -127,13 +130,15 @@ void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
   for (std::size_t p = 0; p < contacts.size(); ++p) {
     const ContactMemory& c = contacts[p];
     const double sign = c.a < c.b ? 1.0 : -1.0;
-    all.lower[p] = std::min(c.a, c.b);
-    all.upper[p] = std::max(c.a, c.b);
+    all.lower[p] = std::min(c.a, c.b) * fast::kSlotBytes;
+    all.upper[p] = std::max(c.a, c.b) * fast::kSlotBytes;
+    const double radius = reducedRadius(static_cast<double>(state_.grains[c.a].radius),
+                                        static_cast<double>(state_.grains[c.b].radius));
     PairGroup& group = all.history[p / kLanes];
     const std::size_t lane = p % kLanes;
     for (int axis = 0; axis < 3; ++axis) {
       group.tangential[axis][lane] = static_cast<float>(sign * c.tangentialForce[axis]);
-      group.rolling[axis][lane] = static_cast<float>(sign * c.rollingMoment[axis]);
+      group.rolling[axis][lane] = static_cast<float>(sign * c.rollingMoment[axis] / radius);
     }
     group.stiffness[lane] = static_cast<float>(c.tangentialStiffness);
   }
@@ -183,10 +188,9 @@ ForceSum& FastKernel::sumOf(std::uint32_t slot) { return sums_[slot + blockOfSlo
 
 void FastKernel::addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) {
   ForceSum& sum = sumOf(slot);
-  const double perRadius = 1.0 / static_cast<double>(state_.grains[slot].radius);
   for (int axis = 0; axis < 3; ++axis) {
     sum.force[axis] += static_cast<float>(force[axis]);
-    sum.turn[axis] += static_cast<float>(torque[axis] * perRadius);
+    sum.torque[axis] += static_cast<float>(torque[axis]);
   }
 }
 
@@ -233,9 +237,11 @@ void FastKernel::forContacts(Visit&& visit) const {
   const double unit[3] = {state_.unit[0], state_.unit[1], state_.unit[2]};
   for (const Block& block : state_.blocks)
     for (std::size_t p = 0; p < block.pairs; ++p) {
-      if (block.lower[p] < block.first) continue;  // counted in the lower grain's block
-      const PackedGrain& a = state_.grains[block.lower[p]];
-      const PackedGrain& b = state_.grains[block.upper[p]];
+      const std::uint32_t lower = block.lower[p] / fast::kSlotBytes;
+      const std::uint32_t upper = block.upper[p] / fast::kSlotBytes;
+      if (lower < block.first) continue;  // counted in the lower grain's block
+      const PackedGrain& a = state_.grains[lower];
+      const PackedGrain& b = state_.grains[upper];
       double squared = 0.0;
       for (int axis = 0; axis < 3; ++axis) {
         const double d =
@@ -246,8 +252,7 @@ void FastKernel::forContacts(Visit&& visit) const {
       const double overlap =
           static_cast<double>(a.radius) + static_cast<double>(b.radius) - std::sqrt(squared);
       if (overlap > 0.0)
-        visit(Contact{a, b, block.lower[p], block.upper[p], block.history[p / kLanes], p % kLanes,
-                      overlap});
+        visit(Contact{a, b, lower, upper, block.history[p / kLanes], p % kLanes, overlap});
     }
 }
 
@@ -272,7 +277,7 @@ EnergyLedger FastKernel::energy() const {
         8.0 / 15.0 * effectiveModulus_ * std::sqrt(radius) * std::pow(c.overlap, 2.5);
     const double kt = c.group.stiffness[c.lane];
     if (kt <= 0.0) return;
-    const double kr = static_cast<double>(constants_.rollingRatio) * kt * radius * radius;
+    const double kr = static_cast<double>(constants_.rollingRatio) * kt;  // for moments over R*
     double s2 = 0.0, m2 = 0.0;
     for (int axis = 0; axis < 3; ++axis) {
       const double s = c.group.tangential[axis][c.lane], m = c.group.rolling[axis][c.lane];
@@ -344,12 +349,14 @@ GrainSet FastKernel::store() const {
   }
   forContacts([&](const Contact& c) {
     if (!(c.group.stiffness[c.lane] > 0.0f)) return;
+    const double radius =
+        reducedRadius(static_cast<double>(c.lower.radius), static_cast<double>(c.upper.radius));
     ContactMemory memory;
     memory.a = state_.ids[c.lowerSlot];
     memory.b = state_.ids[c.upperSlot];
     for (int axis = 0; axis < 3; ++axis) {
       memory.tangentialForce[axis] = c.group.tangential[axis][c.lane];
-      memory.rollingMoment[axis] = c.group.rolling[axis][c.lane];
+      memory.rollingMoment[axis] = radius * static_cast<double>(c.group.rolling[axis][c.lane]);
     }
     memory.tangentialStiffness = c.group.stiffness[c.lane];
     set.contacts.push_back(memory);

@@ -17,7 +17,7 @@ typedef std::int32_t IntLanes __attribute__((vector_size(32)));
 typedef std::uint32_t UintLanes __attribute__((vector_size(32)));
 typedef float Quad __attribute__((vector_size(16)));
 typedef std::int32_t IntQuad __attribute__((vector_size(16)));
-typedef double DoubleQuad __attribute__((vector_size(32)));
+typedef std::uint32_t UintQuad __attribute__((vector_size(16)));
 
 #define HG_INLINE inline __attribute__((always_inline))
 

@@ -24,9 +24,12 @@ struct alignas(64) PackedGrain {
   float spin[3];             ///< at the full step [rad/s]
   float radiusAgain;         ///< [m]; this lane is subtracted over a pair, the one above added
   float radiusSpin[3];       ///< radius times spin [m/s]
-  float inverseRolling;      ///< 1/(I + m R^2) = 5/(7 m R^2) [1/(kg m^2)], 0 when frozen
+  float inverseInertia;      ///< 5/(2 m R^2) [1/(kg m^2)], 0 when frozen
 };
 static_assert(sizeof(PackedGrain) == 64);
+/// Pairs name a slot by its place in bytes, which saves the inner loop two shifts a pair.
+inline constexpr std::uint32_t kSlotBytes = sizeof(PackedGrain);
+inline constexpr std::uint32_t kLargestCount = UINT32_MAX / kSlotBytes - 2;
 
 /// What the integrator alone needs.
 struct alignas(16) GrainMotion {
@@ -39,17 +42,20 @@ struct alignas(16) GrainMotion {
 };
 static_assert(sizeof(GrainMotion) == 48);
 
-/// Sums over one grain's contacts. The torque is radius times `turn`.
+/// Sums over one grain's contacts.
 struct alignas(32) ForceSum {
-  float force[4];  ///< [N], last lane unused
-  float turn[4];   ///< [N], last lane unused
+  float force[4];   ///< [N], last lane unused
+  float torque[4];  ///< about the centre [N m], last lane unused
 };
 
-/// History of kLanes contacts. Vectors act on the grain of the lower slot.
+/// kLanes pairs: what they remember, and two numbers of theirs that never change. Vectors act on
+/// the grain of the lower slot.
 struct alignas(32) PairGroup {
   float tangential[3][kLanes];  ///< elastic tangential force [N]
-  float rolling[3][kLanes];     ///< elastic rolling moment [N m]
+  float rolling[3][kLanes];     ///< elastic rolling moment over R* [N]
   float stiffness[kLanes];      ///< tangential stiffness at the last step; 0: no contact [N/m]
+  float rootMass[kLanes];       ///< sqrt(m*) [kg^1/2]
+  float rootInertia[kLanes];    ///< sqrt(I_r) [kg^1/2 m]
 };
 
 /// Energy taken by the contacts of one block since the start [J].
@@ -91,17 +97,18 @@ struct Block {
 
 /// Numbers that are the same for every pair of the bed.
 struct PassConstants {
-  float unit[3];            ///< metres per domain unit
-  float timeStep;           ///< [s]
-  float normalModulus;      ///< 2 E* [Pa]: normal stiffness over contact radius
-  float stiffnessRatio;     ///< tangential over normal stiffness, 4 G*/E*
-  float normalDamping;      ///< damping coefficient over sqrt(Sn m*)
-  float tangentialDamping;  ///< damping coefficient over sqrt(Sn m*), tangential
-  float friction;           ///< Coulomb coefficient
-  float rollingFriction;    ///< mu_r
-  float rollingRatio;       ///< k_r over k_t R*^2, = 2.25 mu_r^2 / stiffnessRatio
-  float rollingDamping;     ///< 2 eta_r: moment over sqrt(I_r k_r) and spin
-  float gravity;            ///< gravity less buoyancy [m/s^2], along -z
+  float unit[3];              ///< metres per domain unit
+  float timeStep;             ///< [s]
+  float normalModulus;        ///< 2 E* [Pa]: normal stiffness over contact radius
+  float stiffnessRatio;       ///< tangential over normal stiffness, 4 G*/E*
+  float normalDamping;        ///< damping coefficient over sqrt(Sn m*)
+  float tangentialDamping;    ///< damping coefficient over sqrt(Sn m*), tangential
+  float friction;             ///< Coulomb coefficient
+  float rollingFriction;      ///< mu_r
+  float rollingRatio;         ///< k_r over k_t R*^2, = 2.25 mu_r^2 / stiffnessRatio
+  float inverseRollingRatio;  ///< its reciprocal; 0 without rolling resistance
+  float rollingDamping;       ///< 2 eta_r sqrt(k_r/(Sn R*^2)): moment over R* sqrt(Sn I_r) and spin
+  float gravity;              ///< gravity less buoyancy [m/s^2], along -z
 };
 
 }  // namespace holdground::fast

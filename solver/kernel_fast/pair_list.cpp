@@ -25,8 +25,9 @@ std::vector<Carried> collectHistory(const PackedState& state,
     for (std::size_t p = 0; p < block.pairs; ++p) {
       const PairGroup& group = block.history[p / kLanes];
       const std::size_t lane = p % kLanes;
-      if (!(group.stiffness[lane] > 0.0f) || block.lower[p] < block.first) continue;
-      Carried c{newSlot[block.lower[p]], newSlot[block.upper[p]], {}, {}, group.stiffness[lane]};
+      const std::uint32_t lower = block.lower[p] / kSlotBytes, upper = block.upper[p] / kSlotBytes;
+      if (!(group.stiffness[lane] > 0.0f) || lower < block.first) continue;
+      Carried c{newSlot[lower], newSlot[upper], {}, {}, group.stiffness[lane]};
       const float sign = c.lower < c.upper ? 1.0f : -1.0f;
       for (int k = 0; k < 3; ++k) {
         c.tangential[k] = sign * group.tangential[k][lane];
@@ -73,55 +74,78 @@ Offset between(const PackedGrain& a, const PackedGrain& b, const float unit[3]) 
   return {d[0], d[1], d[2], d[0] * d[0] + d[1] * d[1] + d[2] * d[2]};
 }
 
-/// Lists the pairs of one block and finds which of its grains lie open to the water above.
-void listBlock(PackedState& state, Block& block, const CellGrid& grid, const ListSettings& settings,
-               const std::vector<Carried>& history, const std::vector<std::uint32_t>& starts) {
-  block.lower.clear();
-  block.upper.clear();
-  block.history.clear();
+using Pair = std::pair<std::uint32_t, std::uint32_t>;  // slots, lower first
+
+/// The pairs of one block, those that touch before those that merely might: groups of the second
+/// kind are soon done with. Also finds which of the block's grains lie open to the water above.
+std::vector<Pair> findPairs(PackedState& state, const Block& block, const CellGrid& grid,
+                            const ListSettings& settings) {
+  std::vector<Pair> touching, near;
+  touching.reserve(3 * block.size());
+  near.reserve(block.size());
   for (std::uint32_t i = block.first; i < block.end; ++i) {
     const PackedGrain& grain = state.grains[i];
     const float skin = state.motions[i].slack;
     const bool still = state.motions[i].moves == 0.0f;
     bool sheltered = false;
-    const std::size_t begin = block.lower.size();
+    const std::size_t beginTouching = touching.size(), beginNear = near.size();
     grid.forNeighbours(grain, [&](std::uint32_t j) {
       if (j == i) return;
       const PackedGrain& other = state.grains[j];
       const Offset d = between(other, grain, state.unit);
-      const float within = grain.radius + other.radius + skin + state.motions[j].slack;
+      const float sum = grain.radius + other.radius;
+      const float within = sum + skin + state.motions[j].slack;
       if (d.squared >= within * within) return;
       sheltered |= d.z > 0.0f && 2.0f * d.z * d.z > d.squared;  // within 45 degrees of upright
       const bool inside = j >= block.first && j < block.end;
       if ((inside && j < i) || (still && state.motions[j].moves == 0.0f)) return;
-      block.lower.push_back(std::min(i, j));
-      block.upper.push_back(std::max(i, j));
+      (d.squared < sum * sum ? touching : near).push_back(std::minmax(i, j));
     });
-    // The order of a grain's pairs must not depend on how cells are walked.
-    std::sort(block.upper.begin() + static_cast<std::ptrdiff_t>(begin), block.upper.end());
-    std::sort(block.lower.begin() + static_cast<std::ptrdiff_t>(begin), block.lower.end());
+    // The order must not depend on how cells are walked.
+    std::sort(touching.begin() + static_cast<std::ptrdiff_t>(beginTouching), touching.end());
+    std::sort(near.begin() + static_cast<std::ptrdiff_t>(beginNear), near.end());
     state.motions[i].dragPerSpeed =
         sheltered || still ? 0.0f
                            : settings.dragFactor * grain.radius * grain.radius * grain.inverseMass;
   }
-  block.pairs = block.lower.size();
+  touching.insert(touching.end(), near.begin(), near.end());
+  return touching;
+}
+
+/// Gives a listed pair its constants and, if it was in contact, its history.
+void setHistory(const PackedState& state, const Pair& pair, const std::vector<Carried>& history,
+                const std::vector<std::uint32_t>& starts, PairGroup& group, std::size_t lane) {
+  const PackedGrain& a = state.grains[pair.first];
+  const PackedGrain& b = state.grains[pair.second];
+  group.rootMass[lane] = 1.0f / std::sqrt(a.inverseMass + b.inverseMass);
+  // 1/I_r = sum of 1/(I + m R^2) = sum of (5/7) 1/(m R^2).
+  group.rootInertia[lane] = std::sqrt(
+      1.4f / (a.inverseMass / (a.radius * a.radius) + b.inverseMass / (b.radius * b.radius)));
+  for (std::uint32_t k = starts[pair.first]; k < starts[pair.first + 1]; ++k) {
+    const Carried& c = history[k];
+    if (c.upper != pair.second) continue;
+    for (int axis = 0; axis < 3; ++axis) {
+      group.tangential[axis][lane] = c.tangential[axis];
+      group.rolling[axis][lane] = c.rolling[axis];
+    }
+    group.stiffness[lane] = c.stiffness;
+  }
+}
+
+void listBlock(PackedState& state, Block& block, const CellGrid& grid, const ListSettings& settings,
+               const std::vector<Carried>& history, const std::vector<std::uint32_t>& starts) {
+  const std::vector<Pair> pairs = findPairs(state, block, grid, settings);
+  block.pairs = pairs.size();
   const std::size_t groups = (block.pairs + kLanes - 1) / kLanes;
   const auto dummy = static_cast<std::uint32_t>(state.size());
-  block.lower.resize(groups * kLanes, dummy);
-  block.upper.resize(groups * kLanes, dummy + 1);
-  block.history.resize(groups, PairGroup{});
-  for (std::size_t p = 0; p < block.pairs; ++p)
-    for (std::uint32_t k = starts[block.lower[p]]; k < starts[block.lower[p] + 1]; ++k) {
-      const Carried& c = history[k];
-      if (c.upper != block.upper[p]) continue;
-      PairGroup& group = block.history[p / kLanes];
-      const std::size_t lane = p % kLanes;
-      for (int axis = 0; axis < 3; ++axis) {
-        group.tangential[axis][lane] = c.tangential[axis];
-        group.rolling[axis][lane] = c.rolling[axis];
-      }
-      group.stiffness[lane] = c.stiffness;
-    }
+  block.lower.assign(groups * kLanes, dummy * kSlotBytes);
+  block.upper.assign(groups * kLanes, (dummy + 1) * kSlotBytes);
+  block.history.assign(groups, PairGroup{});
+  for (std::size_t p = 0; p < block.pairs; ++p) {
+    block.lower[p] = pairs[p].first * kSlotBytes;
+    block.upper[p] = pairs[p].second * kSlotBytes;
+    setHistory(state, pairs[p], history, starts, block.history[p / kLanes], p % kLanes);
+  }
   block.outOfDate = false;
 }
 

@@ -66,7 +66,7 @@ trap 'rm -f "$log"' EXIT
 apt_get() {
   if ! "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive \
     apt-get -q -y -o Dpkg::Use-Pty=0 -o DPkg::Lock::Timeout=300 -o Acquire::Retries=3 "$@" \
-    >"$log" 2>&1 </dev/null; then
+    >>"$log" 2>&1 </dev/null; then
     tail -n 15 "$log" >&2
     fail "apt-get $1 failed; its last lines are above"
   fi

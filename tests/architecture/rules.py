@@ -13,6 +13,7 @@ CODE = (".cpp", ".hpp")
 SIZED = (".cpp", ".hpp", ".py", ".sh", ".cmake", "CMakeLists.txt", ".ci/run")
 TEXT = SIZED + (".md", ".toml", ".json", ".csv", ".txt", ".svg")
 MAXIMUM_LINES = 400
+MAXIMUM_STEP_LINES = 30
 TEST_FOLDERS = {"unit", "verification", "validation", "determinism", "robustness", "endtoend",
                 "architecture"}
 
@@ -212,7 +213,29 @@ def document_paths(tree):
                     yield f"{name}:{number}: names {place}, which is not there"
 
 
+def step_table(tree):
+    """The step calls what section 2 of DEVELOPERS.md lists, in that order, on one page."""
+    source, document = "solver/simulation/simulation.cpp", "DEVELOPERS.md"
+    if source not in tree.files or document not in tree.files:
+        return
+    body = re.search(r"^void Simulation::advanceOneStep\(\) \{\n(.*?)^\}",
+                     "\n".join(tree.lines(source)) + "\n", re.MULTILINE | re.DOTALL)
+    if body is None:
+        yield f"{source}: no function advanceOneStep"
+        return
+    if body[1].count("\n") > MAXIMUM_STEP_LINES:
+        yield f"{source}: the step is longer than {MAXIMUM_STEP_LINES} lines"
+    # One call a line: the first; what stands in its arguments only looks something up.
+    calls = [match[1] for line in body[1].splitlines() if (match := re.search(r"(\w+)\(", line))]
+    called = [name for name in calls if name not in ("start", "book")]
+    section = "\n".join(tree.lines(document)).split("\n## 2.", 1)[-1].split("\n## ", 1)[0]
+    listed = [name for row in re.findall(r"^\|([^|]*)\|", section, re.MULTILINE)
+              for name in re.findall(r"`(\w+)`", row)]
+    if called != listed:
+        yield f"{source}: the step calls {called}, {document} lists {listed}"
+
+
 RULES = {rule.__name__: rule for rule in (
     formatting, include_direction, include_paths, library_boundaries, own_header_first, pragma_once,
     file_size, top_level, machine_paths, loose_ends, unordered_sums, tests_exist, tests_found,
-    document_paths)}
+    document_paths, step_table)}

@@ -19,6 +19,8 @@ CLEAN = {
     "tests/unit/types_test.cpp": '#include "solver/core/types.hpp"\n\nTEST(Types, AreThere) {}\n',
 }
 
+STEP = "void Simulation::advanceOneStep() {{\n  {}\n}}\n"
+
 # rule: (file, its text), each a violation on top of the clean tree.
 PLANTED = {
     "formatting": [("solver/core/a.hpp", "#pragma once\nint   x ;\n")],
@@ -57,11 +59,17 @@ PLANTED = {
     "tests_exist": [("solver/core/a.hpp", "#pragma once\n")],
     "document_paths": [("README.md", "see `solver/core/gone.hpp`\n"),
                        ("README.md", "![picture](postprocess/gone.png)\n")],
+    "step_table": [("solver/simulation/simulation.cpp", STEP.format("b();\n  a();")),
+                   ("solver/simulation/simulation.cpp", STEP.format("a();")),
+                   ("solver/simulation/simulation.cpp", STEP.format("a();\n" * 40 + "b();"))],
     "tests_found": [("tests/unit/a.cpp", "TEST(A, B) {}\n"),
                     ("tests/other/a_test.cpp", "TEST(A, B) {}\n")],
 }
-# This rule looks at a source with its header.
-WITH = {"tests_exist": {"solver/core/a.cpp": '#include "solver/core/a.hpp"\n'}}
+# Some rules look at two files together.
+WITH = {
+    "tests_exist": {"solver/core/a.cpp": '#include "solver/core/a.hpp"\n'},
+    "step_table": {"DEVELOPERS.md": "# x\n\n## 2. The step\n\n| `a` | x |\n| `b` | y |\n\n## 3\n"},
+}
 
 
 class RulesTest(unittest.TestCase):
@@ -84,6 +92,10 @@ class RulesTest(unittest.TestCase):
                 caught = self.violations(rule, {name: text, **WITH.get(rule, {})})
                 self.assertTrue(any(name.rsplit(".", 1)[0].split("/")[0] in line for line in caught),
                                 f"{rule} let {name} pass: {text!r}")
+
+    def test_step_that_follows_its_table_passes(self):
+        step = {"solver/simulation/simulation.cpp": STEP.format("a();\n  timers_.book(1);\n  b();")}
+        self.assertEqual(self.violations("step_table", {**step, **WITH["step_table"]}), [])
 
     def test_layers_name_each_other(self):
         for layer, allowed in layers.LAYERS.items():

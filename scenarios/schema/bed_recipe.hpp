@@ -7,12 +7,10 @@
 #include <string>
 
 #include "scenarios/schema/source_text.hpp"
+#include "solver/state/grading.hpp"
 #include "solver/state/grain_material.hpp"
 
 namespace holdground {
-
-/// Over what the diameters of a grading are spread evenly.
-enum class GradingBasis { kNumber, kMass };
 
 struct BedRecipe {
   std::string name;

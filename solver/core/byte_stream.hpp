@@ -33,9 +33,8 @@ class ByteWriter {
 
  private:
   void append(const void* from, std::size_t size) {
-    const std::size_t old = bytes_.size();
-    bytes_.resize(old + size);
-    if (size > 0) std::memcpy(bytes_.data() + old, from, size);
+    const auto* first = static_cast<const std::byte*>(from);
+    bytes_.insert(bytes_.end(), first, first + size);
   }
   std::vector<std::byte> bytes_;
 };

@@ -1,0 +1,92 @@
+// Lays copies of a tile, and finds the surface of a bed.
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "solver/bed/tile.hpp"
+
+namespace holdground {
+
+namespace {
+
+/// Whole periods to add to `from` to bring it next to `to`.
+int periodsTo(double from, double to, double period) {
+  return static_cast<int>(std::lround((to - from) / period));
+}
+
+int wrapped(int k, int n) { return ((k % n) + n) % n; }
+
+}  // namespace
+
+GrainSet layTiles(const Tile& tile, int copiesX, int copiesY) {
+  const GrainSet& one = tile.grains;
+  const std::size_t count = one.size();
+  GrainSet bed;
+  bed.domain = one.domain;
+  bed.domain.lengthX *= copiesX;
+  bed.domain.lengthY *= copiesY;
+  for (int cy = 0; cy < copiesY; ++cy)
+    for (int cx = 0; cx < copiesX; ++cx) {
+      const Vec3 shift((cx - 0.5 * (copiesX - 1)) * one.domain.lengthX,
+                       (cy - 0.5 * (copiesY - 1)) * one.domain.lengthY, 0.0);
+      for (std::size_t k = 0; k < count; ++k) bed.position.push_back(one.position[k] + shift);
+      bed.velocity.insert(bed.velocity.end(), one.velocity.begin(), one.velocity.end());
+      bed.spin.insert(bed.spin.end(), one.spin.begin(), one.spin.end());
+      bed.radius.insert(bed.radius.end(), one.radius.begin(), one.radius.end());
+      bed.frozen.insert(bed.frozen.end(), one.frozen.begin(), one.frozen.end());
+    }
+  bed.contacts.reserve(one.contacts.size() * static_cast<std::size_t>(copiesX * copiesY));
+  for (int cy = 0; cy < copiesY; ++cy)
+    for (int cx = 0; cx < copiesX; ++cx)
+      for (const ContactMemory& c : one.contacts) {
+        // A contact across the tile's side joins grain a of this copy to grain b of the next.
+        const int nextX = wrapped(
+            cx + periodsTo(one.position[c.b].x(), one.position[c.a].x(), one.domain.lengthX),
+            copiesX);
+        const int nextY = wrapped(
+            cy + periodsTo(one.position[c.b].y(), one.position[c.a].y(), one.domain.lengthY),
+            copiesY);
+        ContactMemory copy = c;
+        copy.a =
+            static_cast<std::uint32_t>(static_cast<std::size_t>(cy * copiesX + cx) * count + c.a);
+        copy.b = static_cast<std::uint32_t>(
+            static_cast<std::size_t>(nextY * copiesX + nextX) * count + c.b);
+        bed.contacts.push_back(copy);
+      }
+  return bed;
+}
+
+double surfaceLevel(const GrainSet& set) {
+  const double largest = *std::max_element(set.radius.begin(), set.radius.end());
+  const double cell = 0.25 * largest;
+  const int nx = std::max(1, static_cast<int>(set.domain.lengthX / cell));
+  const int ny = std::max(1, static_cast<int>(set.domain.lengthY / cell));
+  const double dx = set.domain.lengthX / nx, dy = set.domain.lengthY / ny;
+  std::vector<double> height(static_cast<std::size_t>(nx * ny),
+                             -std::numeric_limits<double>::infinity());
+  for (std::size_t k = 0; k < set.size(); ++k) {
+    const double r = set.radius[k];
+    const double px = set.position[k].x() + 0.5 * set.domain.lengthX;
+    const double py = set.position[k].y() + 0.5 * set.domain.lengthY;
+    for (int iy = static_cast<int>(std::floor((py - r) / dy));
+         iy <= static_cast<int>((py + r) / dy); ++iy)
+      for (int ix = static_cast<int>(std::floor((px - r) / dx));
+           ix <= static_cast<int>((px + r) / dx); ++ix) {
+        const double ox = (ix + 0.5) * dx - px, oy = (iy + 0.5) * dy - py;
+        const double under = r * r - ox * ox - oy * oy;
+        if (under <= 0.0) continue;
+        double& h = height[static_cast<std::size_t>(wrapped(iy, ny) * nx + wrapped(ix, nx))];
+        h = std::max(h, set.position[k].z() + std::sqrt(under));
+      }
+  }
+  double sum = 0.0;
+  std::size_t seen = 0;
+  for (const double h : height) {
+    if (!std::isfinite(h)) continue;
+    sum += h;
+    ++seen;
+  }
+  return sum / static_cast<double>(std::max<std::size_t>(1, seen));
+}
+
+}  // namespace holdground

@@ -1,0 +1,219 @@
+// Drops the grains of a tile into place.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "solver/bed/tile.hpp"
+#include "solver/core/errors.hpp"
+#include "solver/core/hash.hpp"
+#include "solver/core/random.hpp"
+#include "solver/state/stable_time_step.hpp"
+
+namespace holdground {
+
+namespace {
+
+constexpr double kLooseFraction = 0.57;  // solid fraction a settled bed comes to, about
+constexpr int kCodeVersion = 2;          // raise when the way a tile is made changes
+constexpr double kRestTime = 0.05;       // the bed must stay at rest this long [s]
+
+enum Stream : std::uint64_t { kDiameters, kOrder, kJitter, kVelocities };
+
+double volumeOf(double radius) { return 4.0 / 3.0 * kPi * radius * radius * radius; }
+
+/// Diameter at a uniform share u of the grading. Even over mass means dN/dd ~ d^-3.
+double diameterAt(const TileRecipe& recipe, double u) {
+  const double a = recipe.smallestDiameter, b = recipe.largestDiameter;
+  if (a == b) return a;
+  if (recipe.gradingBasis == GradingBasis::kNumber) return a + u * (b - a);
+  const double ia = 1.0 / (a * a), ib = 1.0 / (b * b);
+  return 1.0 / std::sqrt(ia + u * (ib - ia));
+}
+
+/// Radii until their volume fills the bed.
+std::vector<double> drawRadii(const TileRecipe& recipe) {
+  const CounterRandom random(recipe.seed, kDiameters);
+  const double wanted = kLooseFraction * recipe.length * recipe.width * recipe.depth;
+  std::vector<double> radii;
+  for (double filled = 0.0; filled < wanted;) {
+    radii.push_back(0.5 * diameterAt(recipe, random.uniform(radii.size())));
+    filled += volumeOf(radii.back());
+  }
+  return radii;
+}
+
+void require(bool good, const std::string& text) {
+  if (!good) throw InputError(text);
+}
+
+void check(const TileRecipe& r) {
+  require(r.smallestDiameter > 0.0 && r.largestDiameter >= r.smallestDiameter,
+          "bed: no grains in the grading: the largest diameter must be at least the smallest");
+  const double least = 4.0 * r.largestDiameter;
+  require(
+      r.length >= least && r.width >= least && r.depth >= 2.0 * r.largestDiameter,
+      fmt::format("bed: tile of {:.3g} x {:.3g} x {:.3g} m; for grains up to {:.3g} m allowed from "
+                  "{:.3g} x {:.3g} x {:.3g} m",
+                  r.length, r.width, r.depth, r.largestDiameter, least, least,
+                  2.0 * r.largestDiameter));
+}
+
+/// A floor of frozen grains and the rest above it, apart from each other, ready to fall.
+GrainSet looseGrains(const TileRecipe& recipe) {
+  GrainSet set;
+  const auto add = [&set](const Vec3& position, double radius, bool frozen) {
+    set.position.push_back(position);
+    set.velocity.push_back(Vec3::Zero());
+    set.spin.push_back(Vec3::Zero());
+    set.radius.push_back(radius);
+    set.frozen.push_back(frozen ? 1 : 0);
+  };
+  const double small = recipe.smallestDiameter;
+  const int floorX = static_cast<int>(std::ceil(recipe.length / small));
+  const int floorY = static_cast<int>(std::ceil(recipe.width / small));
+  for (int y = 0; y < floorY; ++y)
+    for (int x = 0; x < floorX; ++x)
+      add({((x + 0.5) / floorX - 0.5) * recipe.length, ((y + 0.5) / floorY - 0.5) * recipe.width,
+           0.0},
+          0.5 * small, true);
+
+  std::vector<double> radii = drawRadii(recipe);
+  const CounterRandom jitter(recipe.seed, kJitter), velocities(recipe.seed, kVelocities);
+  const double pitch = 1.08 * recipe.largestDiameter;
+  const int nx = std::max(1, static_cast<int>(recipe.length / pitch));
+  const int ny = std::max(1, static_cast<int>(recipe.width / pitch));
+  const double spare = 0.5 * (pitch - recipe.largestDiameter);
+  for (std::size_t k = 0; k < radii.size(); ++k) {
+    const int x = static_cast<int>(k % static_cast<std::size_t>(nx));
+    const int y = static_cast<int>(k / static_cast<std::size_t>(nx)) % ny;
+    const auto layer = static_cast<double>(k / static_cast<std::size_t>(nx * ny));
+    const Vec3 shake(jitter.uniform(3 * k, -spare, spare), jitter.uniform(3 * k + 1, -spare, spare),
+                     jitter.uniform(3 * k + 2, -spare, spare));
+    add(Vec3(((x + 0.5) / nx - 0.5) * recipe.length, ((y + 0.5) / ny - 0.5) * recipe.width,
+             recipe.largestDiameter + layer * pitch) +
+            shake,
+        radii[k], false);
+    for (int axis = 0; axis < 3; ++axis)
+      set.velocity.back()[axis] =
+          velocities.uniform(3 * k + static_cast<std::size_t>(axis), -0.1, 0.1);
+  }
+  const double top = set.position.back().z();
+  set.domain = {recipe.length, recipe.width, -recipe.largestDiameter,
+                top + 2.0 * recipe.largestDiameter};
+  return set;
+}
+
+double rmsSpeed(const GrainKernel& kernel) {
+  double sum = 0.0;
+  std::size_t moving = 0;
+  for (std::uint32_t slot = 0; slot < kernel.size(); ++slot) {
+    const GrainSample s = kernel.sample(slot);
+    if (s.inverseMass == 0.0) continue;
+    sum += s.velocity.squaredNorm();
+    ++moving;
+  }
+  return std::sqrt(sum / static_cast<double>(std::max<std::size_t>(1, moving)));
+}
+
+/// Share of solid between a quarter and three quarters of the depth, by sphere segments.
+double solidFraction(const GrainSet& set, double floor) {
+  const double low = 0.75 * floor, high = 0.25 * floor;  // the surface is z = 0
+  const auto below = [](double r, double height) {       // volume of a sphere below a plane
+    const double h = std::clamp(height + r, 0.0, 2.0 * r);
+    return kPi * h * h * (r - h / 3.0);
+  };
+  double volume = 0.0;
+  for (std::size_t k = 0; k < set.size(); ++k)
+    volume += below(set.radius[k], high - set.position[k].z()) -
+              below(set.radius[k], low - set.position[k].z());
+  return volume / ((high - low) * set.domain.lengthX * set.domain.lengthY);
+}
+
+double coordinationNumber(const GrainSet& set) {
+  std::size_t ends = 0, moving = 0;
+  for (const ContactMemory& c : set.contacts)
+    ends += (set.frozen[c.a] == 0 ? 1u : 0u) + (set.frozen[c.b] == 0 ? 1u : 0u);
+  for (const std::uint8_t frozen : set.frozen) moving += frozen == 0 ? 1 : 0;
+  return static_cast<double>(ends) / static_cast<double>(std::max<std::size_t>(1, moving));
+}
+
+/// Puts z = 0 at the surface, holds the bottom layer, drops the memory of contacts between grains
+/// that are now both held.
+Tile finish(GrainSet set, const TileRecipe& recipe) {
+  Tile tile;
+  const double level = surfaceLevel(set);
+  for (std::size_t k = 0; k < set.size(); ++k) {
+    if (set.position[k].z() < recipe.frozenThickness) {
+      set.frozen[k] = 1;
+      set.velocity[k] = set.spin[k] = Vec3::Zero();
+    }
+    set.position[k].z() -= level;
+  }
+  std::erase_if(set.contacts, [&](const ContactMemory& c) {
+    return set.frozen[c.a] != 0 && set.frozen[c.b] != 0;
+  });
+  set.domain.floorZ -= level;
+  set.domain.ceilingZ = -set.domain.floorZ;  // room for what an anchor throws up
+  tile.depth = level;
+  tile.solidFraction = solidFraction(set, -level);
+  tile.coordination = coordinationNumber(set);
+  tile.recipeHash = recipe.hash();
+  tile.grains = std::move(set);
+  return tile;
+}
+
+}  // namespace
+
+std::size_t grainCount(const TileRecipe& recipe) {
+  check(recipe);
+  return looseGrains(recipe).size();
+}
+
+std::uint64_t TileRecipe::hash() const {
+  std::uint64_t h = hashText("holdground tile");
+  for (const double x :
+       {smallestDiameter, largestDiameter, material.density, material.youngModulus,
+        material.poissonRatio, material.friction, material.rollingFriction,
+        material.restitutionCoefficient, water.density, water.dragCoefficient, length, width, depth,
+        frozenThickness, settlingFriction, restSpeed, longestSettling, rayleighFraction})
+    h = hashBits(h, x);
+  h = hashBits(h, seed);
+  h = hashBits(h, kCodeVersion);
+  return hashBits(h, static_cast<int>(gradingBasis));
+}
+
+Tile settleTile(const TileRecipe& recipe, KernelKind kind, const SettlingProgress& progress) {
+  check(recipe);
+  const GrainSet start = looseGrains(recipe);
+  KernelSettings settings;
+  settings.material = recipe.material;
+  settings.material.friction = recipe.settlingFriction;
+  settings.water = recipe.water;
+  settings.timeStep = stableTimeStep(start, recipe.material, recipe.rayleighFraction);
+  const auto kernel = makeKernel(kind, start, settings);
+
+  double time = 0.0, atRest = 0.0;
+  constexpr int kStepsBetweenLooks = 50;
+  while (atRest < kRestTime) {
+    for (int k = 0; k < kStepsBetweenLooks; ++k) {
+      kernel->updateNeighbours();
+      kernel->computePairForces();
+      kernel->integrate();
+    }
+    time += kStepsBetweenLooks * settings.timeStep;
+    const double speed = rmsSpeed(*kernel);
+    atRest = speed < recipe.restSpeed ? atRest + kStepsBetweenLooks * settings.timeStep : 0.0;
+    if (progress) progress(time, speed, kernel->size());
+    if (time > recipe.longestSettling)
+      throw InputError(
+          fmt::format("bed: not at rest after {:.3g} s: rms speed {:.3g} m/s, allowed {:.3g} m/s",
+                      time, speed, recipe.restSpeed));
+  }
+  Tile tile = finish(kernel->store(), recipe);
+  tile.settlingTime = time;
+  return tile;
+}
+
+}  // namespace holdground

@@ -1,0 +1,84 @@
+#pragma once
+// One tile of bed: settled once under its own weight, periodic in the plane, then laid as copies.
+// A copy's neighbour is its own image, so the joins are in equilibrium; contact history comes
+// along.
+//
+// Frame: world; z = 0 is the mean surface of the tile (surfaceLevel), x and y are centred.
+// Promises: the same recipe gives the same bits with any number of threads.
+// Checked by: tests/unit/bed/, tests/verification/bed/
+
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <string>
+
+#include "solver/state/grading.hpp"
+#include "solver/state/grain_kernel.hpp"
+#include "solver/state/grain_material.hpp"
+#include "solver/state/grain_set.hpp"
+
+namespace holdground {
+
+/// All that decides what a tile becomes. SI.
+struct TileRecipe {
+  double smallestDiameter = 0.04;  ///< [m]
+  double largestDiameter = 0.04;   ///< [m]
+  GradingBasis gradingBasis = GradingBasis::kMass;
+  GrainMaterial material;
+  Water water;
+  double length = 1.6;            ///< along x [m]
+  double width = 1.6;             ///< along y [m]
+  double depth = 0.8;             ///< of the settled bed, about [m]
+  double frozenThickness = 0.04;  ///< grains with centres this low over the floor are held [m]
+  double settlingFriction = 0.5;  ///< grain on grain while settling [-]
+  double restSpeed = 1e-3;        ///< settled when the rms speed stays below [m/s]
+  double longestSettling = 60.0;  ///< of simulated time [s]
+  double rayleighFraction = 0.2;  ///< time step over the Rayleigh time [-]
+  std::uint64_t seed = 1;
+
+  /// Changes whenever anything does that decides the tile's bits.
+  std::uint64_t hash() const;
+};
+
+struct Tile {
+  GrainSet grains;  ///< with contact history
+  std::uint64_t recipeHash = 0;
+  double solidFraction = 0.0;  ///< over the middle half of the depth [-]
+  double coordination = 0.0;   ///< mean contacts of a moving grain [-]
+  double settlingTime = 0.0;   ///< simulated [s]
+  double depth = 0.0;          ///< surface over floor [m]
+};
+
+/// Called now and then with simulated time, rms speed and grains; for a progress line.
+using SettlingProgress = std::function<void(double time, double rmsSpeed, std::size_t grains)>;
+
+/// How many grains the recipe asks for.
+std::size_t grainCount(const TileRecipe& recipe);
+
+/// Drops grains onto a frozen floor and waits until they rest. InputError when the recipe cannot
+/// make a bed (too few grains, a tile smaller than a few grains) or does not come to rest in time.
+Tile settleTile(const TileRecipe& recipe, KernelKind kernel = KernelKind::kFast,
+                const SettlingProgress& progress = {});
+
+/// Copies of a tile side by side as one periodic bed, contact history and all; grain k of copy c
+/// has id c * tile.grains.size() + k. The middle of the bed is x = y = 0.
+GrainSet layTiles(const Tile& tile, int copiesX, int copiesY);
+
+/// Mean height of what a straight line from above meets first [m].
+double surfaceLevel(const GrainSet& grains);
+
+/// Keeps and fetches tiles by the hash of their recipe. A file that is damaged or of another
+/// version counts as absent. Writing is atomic; SystemError when the folder cannot be written.
+class TileCache {
+ public:
+  explicit TileCache(std::filesystem::path folder) : folder_(std::move(folder)) {}
+  std::optional<Tile> find(const TileRecipe& recipe) const;
+  void keep(const TileRecipe& recipe, const Tile& tile) const;
+  std::filesystem::path fileOf(const TileRecipe& recipe) const;
+
+ private:
+  std::filesystem::path folder_;
+};
+
+}  // namespace holdground

@@ -1,0 +1,177 @@
+#include "solver/simulation/simulation.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "solver/core/byte_stream.hpp"
+#include "solver/core/hash.hpp"
+
+namespace holdground {
+
+namespace {
+
+constexpr double kClearance = 1e-3;  // between steel and grains when the anchor is laid down [m]
+
+double largestRadius(const GrainSet& bed) {
+  return *std::max_element(bed.radius.begin(), bed.radius.end());
+}
+
+std::vector<ContactPart> contactParts(const Anchor& anchor) {
+  std::vector<ContactPart> parts;
+  for (const AnchorPart& part : anchor.parts) parts.push_back({&part.mesh, part.surface});
+  return parts;
+}
+
+/// Top of the highest grain under the anchor's outline in its setting pose [m].
+double restHeight(const GrainSet& bed, const Anchor& anchor) {
+  const RigidMotion pose = settingMotion(anchor, 0.0);
+  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity()), upper = -lower;
+  for (const AnchorPart& part : anchor.parts)
+    for (const Vec3& vertex : part.mesh.vertices) {
+      const Vec3 p = worldPoint(anchor, pose, vertex);
+      lower = lower.cwiseMin(p);
+      upper = upper.cwiseMax(p);
+    }
+  double top = -std::numeric_limits<double>::infinity();
+  for (std::size_t k = 0; k < bed.size(); ++k) {
+    const Vec3& p = bed.position[k];
+    const double r = bed.radius[k];
+    if (p.x() + r < lower.x() || p.x() - r > upper.x() || p.y() + r < lower.y() ||
+        p.y() - r > upper.y())
+      continue;
+    top = std::max(top, p.z() + r);
+  }
+  return std::isfinite(top) ? top : 0.0;
+}
+
+}  // namespace
+
+Simulation::Simulation(const GrainSet& bed, Anchor anchor, const SimulationSettings& settings)
+    : settings_(settings),
+      anchor_(std::move(anchor)),
+      kernel_(makeKernel(settings.kernel, bed, settings.bed)),
+      body_(anchor_.mass, anchor_.inertia,
+            settingMotion(anchor_, restHeight(bed, anchor_) + kClearance)),
+      steel_(contactParts(anchor_), anchor_.centreOfMass, settings.bed.material,
+             largestRadius(bed)) {
+  kernel_->updateNeighbours();
+  start_ = absoluteEnergy();
+}
+
+void Simulation::advanceOneStep() {
+  timers_.start();
+  const bool rebuilt = kernel_->updateNeighbours() || step_ == 0;
+  steel_.update(*kernel_, body_.motion(), rebuilt);
+  timers_.book(Stage::kNeighbours);
+  kernel_->computePairForces();
+  timers_.book(Stage::kGrainContacts);
+  steel_.computeForces(*kernel_, body_.motion(), settings_.bed.timeStep);
+  timers_.book(Stage::kSteelContacts);
+  beginPullWhenDue();
+  sumAnchorLoads();
+  timers_.book(Stage::kRode);
+  kernel_->integrate();
+  timers_.book(Stage::kMoveGrains);
+  moveAnchor();
+  timers_.book(Stage::kMoveAnchor);
+  ++step_;
+}
+
+void Simulation::beginPullWhenDue() {
+  if (rode_.has_value() || time() < 0.0) return;
+  shackleAtStart_ = worldPoint(anchor_, body_.motion(), anchor_.shackle);
+  rode_.emplace(settings_.rode, shackleAtStart_);
+}
+
+void Simulation::sumAnchorLoads() {
+  const RigidMotion& motion = body_.motion();
+  anchorLoad_ = weightLoad(anchor_, settings_.bed.gravity) +
+                buoyancyLoad(anchor_, motion, settings_.bed.water.density, settings_.bed.gravity) +
+                steel_.load().total;
+  rodeLoad_ = {};
+  if (!rode_.has_value()) return;
+  const Vec3 shackle = worldPoint(anchor_, motion, anchor_.shackle);
+  pull_ = rode_->at(time(), shackle, motion.velocityAt(shackle));
+  rodeLoad_ = BodyLoad::at(pull_.force(), shackle, motion.centreOfMass);
+  anchorLoad_ += rodeLoad_;
+}
+
+void Simulation::moveAnchor() {
+  body_.integrate(anchorLoad_, settings_.bed.timeStep);
+  rodeWork_ += body_.workOf(rodeLoad_);
+}
+
+EnergyLedger Simulation::absoluteEnergy() const {
+  EnergyLedger ledger = kernel_->energy();
+  steel_.addEnergy(*kernel_, body_.motion(), ledger);
+  ledger.kinetic += body_.kineticEnergy();
+  ledger.potential +=
+      potentialEnergy(anchor_, body_.motion(), settings_.bed.water.density, settings_.bed.gravity);
+  ledger.rode = rodeWork_;
+  return ledger;
+}
+
+EnergyLedger Simulation::energy() const {
+  EnergyLedger ledger = absoluteEnergy();
+  ledger.potential -= start_.potential;
+  return ledger;
+}
+
+double workIn(const EnergyLedger& start, const EnergyLedger& now) {
+  (void)start;
+  return now.rode + now.prescribed - now.potential;
+}
+
+double energyResidual(const EnergyLedger& start, const EnergyLedger& now) {
+  return workIn(start, now) - (now.stored() - start.stored()) -
+         (now.dissipated() - start.dissipated());
+}
+
+std::uint64_t Simulation::stateHash() const {
+  const RigidMotion& m = body_.motion();
+  std::uint64_t hash = mixBits(kernel_->stateHash()) + mixBits(steel_.stateHash() ^ 1u);
+  for (int k = 0; k < 3; ++k) {
+    hash = hashBits(hash, m.centreOfMass[k]);
+    hash = hashBits(hash, m.velocity[k]);
+    hash = hashBits(hash, m.spin[k]);
+  }
+  for (int k = 0; k < 4; ++k) hash = hashBits(hash, m.orientation.coeffs()[k]);
+  return hashBits(hash, step_);
+}
+
+std::vector<std::byte> Simulation::freeze() const {
+  ByteWriter out;
+  out.put(step_);
+  out.put(rode_.has_value());
+  out.putCoefficients(shackleAtStart_);
+  out.put(rodeWork_);
+  for (const double* term : {&start_.kinetic, &start_.elasticNormal, &start_.elasticTangential,
+                             &start_.elasticRolling, &start_.potential})
+    out.put(*term);
+  for (const std::vector<std::byte>& part : {body_.freeze(), steel_.freeze(), kernel_->freeze()})
+    out.putVector(part);
+  return out.take();
+}
+
+void Simulation::thaw(std::span<const std::byte> bytes) {
+  ByteReader in(bytes);
+  step_ = in.get<std::uint64_t>();
+  const bool pulling = in.get<bool>();
+  in.getCoefficients(shackleAtStart_);
+  rodeWork_ = in.get<double>();
+  for (double* term : {&start_.kinetic, &start_.elasticNormal, &start_.elasticTangential,
+                       &start_.elasticRolling, &start_.potential})
+    *term = in.get<double>();
+  std::vector<std::byte> part;
+  in.getVector(part);
+  body_.thaw(part);
+  in.getVector(part);
+  steel_.thaw(part);
+  in.getVector(part);
+  kernel_->thaw(part);
+  rode_.reset();
+  if (pulling) rode_.emplace(settings_.rode, shackleAtStart_);
+}
+
+}  // namespace holdground

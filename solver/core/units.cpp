@@ -90,7 +90,6 @@ constexpr Unit kUnits[] = {
     {"m/s²", kAcceleration, 1, 1},
     {"m/s^2", kAcceleration, 1, 1},
     {"ft/s2", kAcceleration, 3048, 10000},
-    {"gn", kAcceleration, 980665, 100000},
 
     {"N", kForce, 1, 1},
     {"kN", kForce, 1000, 1},

@@ -2,7 +2,6 @@
 // What the verbs of the command line ask of the engine. Scenario files are read and checked
 // before any of these is called; faults leave as InputError or SystemError.
 
-#include <cstdint>
 #include <filesystem>
 #include <optional>
 
@@ -28,6 +27,7 @@ struct BedOptions {
   std::optional<std::filesystem::path> output;  ///< file to keep the tile in; empty: the cache
   int threads = 0;                              ///< 0: as many as the machine has
   ReportStyle report = ReportStyle::kText;
+  DisplayUnits units;
 };
 
 struct PullOptions {

@@ -1,0 +1,190 @@
+#include "scenarios/cli/command_line.hpp"
+
+#include <CLI/CLI.hpp>
+#include <filesystem>
+#include <new>
+#include <ostream>
+
+#include "scenarios/schema/anchor_file.hpp"
+#include "scenarios/schema/bed_file.hpp"
+#include "scenarios/schema/key_reference.hpp"
+#include "scenarios/schema/trial_file.hpp"
+#include "scenarios/schema/wording.hpp"
+#include "solver/core/errors.hpp"
+#include "solver/core/version.hpp"
+
+namespace holdground {
+namespace {
+
+constexpr const char* kExitStatuses =
+    "Results go to standard output, messages to standard error.\n"
+    "Exit status: 0 done, 2 wrong input or usage, 3 system failure (disk, permission, memory),\n"
+    "1 internal fault, 130 or 143 ended by a signal after writing a checkpoint.";
+
+/// What may stand on the command line, over all verbs.
+struct Arguments {
+  std::string file, output, units = "metric";
+  int threads = 0;
+  std::int64_t seed = -1;  ///< below zero: not given
+  bool json = false;
+  bool resume = false;
+
+  ReportStyle report() const { return json ? ReportStyle::kJson : ReportStyle::kText; }
+};
+
+void addReportOptions(CLI::App& verb, Arguments& arguments) {
+  verb.add_flag("--json", arguments.json, "Print the result as JSON, in SI units");
+  verb.add_option("--units", arguments.units,
+                  "What to read: metric, us, or single units as in us,ft or mm,kN");
+}
+
+void addRunOptions(CLI::App& verb, Arguments& arguments) {
+  verb.add_option("--threads", arguments.threads, "Threads; as many as the machine has by default")
+      ->check(CLI::Range(1, 1024));
+  verb.add_option("--seed", arguments.seed,
+                  "Another packing of the same bed, instead of the file's")
+      ->check(CLI::Range(std::int64_t{0}, std::numeric_limits<std::int64_t>::max()));
+}
+
+CLI::App& addVerb(CLI::App& app, const std::string& name, const std::string& what,
+                  const std::string& example) {
+  CLI::App& verb = *app.add_subcommand(name, what);
+  verb.footer("\nExample:\n  " + example);
+  return verb;
+}
+
+void addVerbs(CLI::App& app, Arguments& arguments) {
+  CLI::App& survey =
+      addVerb(app, "survey", "Bench numbers of an anchor: mass, balance, areas, angles",
+              "holdground survey scenarios/anchors/scoop.toml --units us");
+  survey.add_option("ANCHOR.toml", arguments.file, "The anchor file")->required();
+  addReportOptions(survey, arguments);
+
+  CLI::App& bed = addVerb(app, "bed", "Settle a bed and keep it",
+                          "holdground bed scenarios/beds/loose-sand.toml --threads 2");
+  bed.add_option("BED.toml", arguments.file, "The bed file")->required();
+  bed.add_option("-o,--output", arguments.output, "Also keep the bed in this file");
+  addRunOptions(bed, arguments);
+  addReportOptions(bed, arguments);
+
+  CLI::App& pull = addVerb(app, "pull", "Run a trial: drag an anchor through a bed",
+                           "holdground pull scenarios/trials/standard-pull.toml -o out/standard");
+  pull.add_option("TRIAL.toml", arguments.file, "The trial file")->required();
+  pull.add_option("-o,--output", arguments.output, "Folder for the record and the results")
+      ->required();
+  pull.add_flag("--resume", arguments.resume, "Go on from the checkpoint in the folder");
+  addRunOptions(pull, arguments);
+  addReportOptions(pull, arguments);
+
+  addVerb(app, "view", "Charts, picture and film of a run (holdground-view)",
+          "holdground view out/standard");
+  addVerb(app, "keys", "Reference of all keys of the scenario files, as Markdown",
+          "holdground keys");
+}
+
+int survey(const Arguments& arguments, const Engine& engine) {
+  const SurveyOptions options{arguments.report(), DisplayUnits::parse(arguments.units)};
+  return engine.survey(readAnchorFile(arguments.file), options);
+}
+
+int bed(const Arguments& arguments, const Engine& engine) {
+  BedOptions options;
+  if (!arguments.output.empty()) options.output = arguments.output;
+  options.threads = arguments.threads;
+  options.report = arguments.report();
+  options.units = DisplayUnits::parse(arguments.units);
+  BedRecipe recipe = readBedFile(arguments.file);
+  if (arguments.seed >= 0) recipe.seed = static_cast<std::uint64_t>(arguments.seed);
+  return engine.bed(recipe, options);
+}
+
+int pull(const Arguments& arguments, const Engine& engine) {
+  PullOptions options;
+  options.output = arguments.output;
+  options.threads = arguments.threads;
+  options.start = arguments.resume ? StartMode::kResume : StartMode::kFresh;
+  options.report = arguments.report();
+  options.units = DisplayUnits::parse(arguments.units);
+  TrialSpec trial = readTrialFile(arguments.file);
+  if (arguments.seed >= 0) {
+    trial.seed = trial.bed.seed = static_cast<std::uint64_t>(arguments.seed);
+  }
+  return engine.pull(trial, options);
+}
+
+/// One line for a wrong command line.
+InputError usageError(const CLI::ParseError& error, const std::vector<std::string>& arguments,
+                      const CLI::App& app) {
+  std::vector<std::string> verbs;
+  for (const CLI::App* verb : app.get_subcommands({})) verbs.push_back(verb->get_name());
+  std::string text = onOneLine(error.what(), 300);
+  std::string help = "holdground --help";
+  if (!arguments.empty() && std::find(verbs.begin(), verbs.end(), arguments[0]) != verbs.end()) {
+    help = "holdground " + arguments[0] + " --help";
+  } else if (!arguments.empty() && arguments[0].front() != '-') {
+    const auto near = nearestName(arguments[0], verbs);
+    text = "found " + inQuotes(arguments[0]) + ", allowed is one of " + joined(verbs) +
+           (near ? "; did you mean " + *near + "?" : "");
+  }
+  return InputError(text + " (see " + help + ")");
+}
+
+}  // namespace
+
+int runCommandLine(const std::vector<std::string>& arguments, const Engine& engine,
+                   std::ostream& out) {
+  if (!arguments.empty() && arguments[0] == "view") {
+    engine.view({arguments.begin() + 1, arguments.end()});
+    return kDone;
+  }
+  CLI::App app("holdground drags a meshed small-craft anchor through a bed of single grains.",
+               "holdground");
+  app.set_version_flag("--version", std::string("holdground ") + versionString());
+  app.require_subcommand(1);
+  app.footer(std::string("\nholdground VERB --help shows an example of each.\n") + kExitStatuses);
+  Arguments found;
+  addVerbs(app, found);
+  try {
+    app.parse(std::vector<std::string>(arguments.rbegin(), arguments.rend()));
+  } catch (const CLI::CallForHelp&) {
+    const auto chosen = app.get_subcommands();
+    out << (chosen.empty() ? app.help() : chosen[0]->help());
+    return kDone;
+  } catch (const CLI::CallForVersion& version) {
+    out << version.what() << '\n';
+    return kDone;
+  } catch (const CLI::ParseError& error) {
+    throw usageError(error, arguments, app);
+  }
+  if (app.got_subcommand("survey")) return survey(found, engine);
+  if (app.got_subcommand("bed")) return bed(found, engine);
+  if (app.got_subcommand("pull")) return pull(found, engine);
+  out << keyReference();
+  return kDone;
+}
+
+int runGuarded(const std::vector<std::string>& arguments, const Engine& engine, std::ostream& out,
+               std::ostream& err) {
+  const auto report = [&err](const std::string& text, ExitStatus status) {
+    err << "holdground: " << text << std::endl;
+    return static_cast<int>(status);
+  };
+  try {
+    const int status = runCommandLine(arguments, engine, out);
+    out.flush();
+    if (!out) throw SystemError("standard output cannot be written");
+    return status;
+  } catch (const InputError& error) {
+    return report(error.what(), kBadInput);
+  } catch (const SystemError& error) {
+    return report(error.what(), kSystemFault);
+  } catch (const std::filesystem::filesystem_error& error) {
+    return report(error.what(), kSystemFault);
+  } catch (const std::bad_alloc&) {
+    return report("not enough memory", kSystemFault);
+  } catch (const std::exception& error) {
+    return report(std::string("internal fault: ") + error.what(), kInternalFault);
+  }
+}
+
+}  // namespace holdground

@@ -1,0 +1,198 @@
+#include "postprocess/chart/trial_charts.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "postprocess/chart/palette.hpp"
+#include "postprocess/chart/plot_panel.hpp"
+
+namespace holdground {
+namespace {
+
+constexpr double kWidth = 960.0;
+constexpr double kHeight = 540.0;
+constexpr double kPanelHeight = 350.0;
+constexpr double kPanelTop = 110.0;
+constexpr double kPanelLeft = 92.0;
+constexpr double kPanelRight = 760.0;
+constexpr double kSheetStep = 430.0;
+
+// The load is drawn as recorded and as a running mean over this length of drift, about the size
+// of the stick and slip between grains and steel.
+constexpr double kSmoothingDrift = 0.05;  // [m]
+
+std::vector<double> readings(const std::vector<double>& si, const ReadingUnit& unit) {
+  std::vector<double> read(si.size());
+  std::transform(si.begin(), si.end(), read.begin(), [&](double v) { return unit.read(v); });
+  return read;
+}
+
+// Mean of the samples whose drift lies within half the smoothing length on either side.
+std::vector<double> smoothed(const std::vector<double>& drift, const std::vector<double>& values) {
+  std::vector<double> result(values.size());
+  for (std::size_t k = 0; k < values.size(); ++k) {
+    double sum = 0.0;
+    int count = 0;
+    const auto take = [&](std::size_t j) {
+      if (!(std::abs(drift[j] - drift[k]) <= 0.5 * kSmoothingDrift)) return false;
+      sum += values[j];
+      ++count;
+      return true;
+    };
+    for (std::size_t j = k; j < values.size() && take(j);) ++j;
+    for (std::size_t j = k; j > 0 && take(j - 1);) --j;
+    result[k] = count > 0 ? sum / count : values[k];
+  }
+  return result;
+}
+
+Drawing sheet(double height) {
+  Drawing drawing{kWidth, height, {}};
+  drawing.rectangle(0.0, 0.0, kWidth, height, palette::kPaper);
+  return drawing;
+}
+
+PanelPlace placeAt(double top) { return {kPanelLeft, top, kPanelRight, top + kPanelHeight}; }
+
+Range driftRange(const TrialCurves& curves, const ReadingUnits& units) {
+  return joined({0.0, 0.0}, rangeOf(readings(curves.drift, units.drift)));
+}
+
+std::string driftTitle(const ReadingUnits& units) {
+  return std::string("drift of the shackle along the pull [") + units.drift.symbol + "]";
+}
+
+void noteHolding(PlotPanel& panel, const HoldingMark& holding, const ReadingUnits& units) {
+  const double from = units.drift.read(holding.fromDrift);
+  const double to = units.drift.read(holding.toDrift);
+  const auto level = [&](const std::optional<double>& load, const char* name) {
+    if (!load) return;
+    panel.note({units.load.read(*load), std::string(name) + " " + units.load.say(*load),
+                palette::kSecond, from, to});
+  };
+  level(holding.mean, "mean");
+  level(holding.p90, "90th pct.");
+  level(holding.held, "held");
+  if (holding.peak) {
+    panel.note({units.load.read(*holding.peak), "peak " + units.load.say(*holding.peak),
+                palette::kInk, 0.0, 0.0});
+  }
+}
+
+void drawLoad(Drawing& drawing, double top, const TrialCurves& curves,
+              const std::optional<HoldingMark>& holding, const std::string& subtitle,
+              const ReadingUnits& units) {
+  const std::vector<double> drift = readings(curves.drift, units.drift);
+  const std::vector<double> load = readings(curves.load, units.load);
+  PlotPanel panel(drawing, placeAt(top), driftRange(curves, units),
+                  joined({0.0, 0.0}, rangeOf(load)), VerticalSense::Upward);
+  if (holding) {
+    panel.band(units.drift.read(holding->fromDrift), units.drift.read(holding->toDrift),
+               palette::kWindow, holding->name);
+  }
+  panel.grid();
+  panel.titles("Horizontal load at the shackle", subtitle);
+  panel.alongTitle(std::string("load [") + units.load.symbol + "]");
+  panel.curve(drift, {"", load, palette::kFirst.withOpacity(0.35), 1.0});
+  panel.curve(drift, {"", smoothed(curves.drift, load), palette::kFirst, 2.4});
+  if (holding) noteHolding(panel, *holding, units);
+  const auto peak = std::max_element(load.begin(), load.end());
+  if (holding && holding->peak && peak != load.end()) {
+    panel.mark(drift[static_cast<std::size_t>(peak - load.begin())], *peak, palette::kInk);
+  }
+  panel.marginNotes();
+}
+
+void drawEmbedment(Drawing& drawing, double top, const TrialCurves& curves,
+                   const std::string& subtitle, const ReadingUnits& units) {
+  const std::vector<double> drift = readings(curves.drift, units.drift);
+  const Curve depths[] = {
+      {"toe", readings(curves.toeDepth, units.depth), palette::kFirst, 2.4},
+      {"heel", readings(curves.heelDepth, units.depth), palette::kSecond, 2.4},
+      {"shackle", readings(curves.shackleDepth, units.depth), palette::kThird, 2.4}};
+  Range range{0.0, 0.0};
+  for (const Curve& depth : depths) range = joined(range, rangeOf(depth.readings));
+  PlotPanel panel(drawing, placeAt(top), driftRange(curves, units), range, VerticalSense::Downward);
+  panel.layer(panel.along().range().low, 0.0, palette::kWater);
+  panel.layer(0.0, panel.along().range().high, palette::kSeabed);
+  panel.grid();
+  panel.titles("Embedment below the undisturbed surface", subtitle);
+  panel.alongTitle(std::string("depth [") + units.depth.symbol + "], downward");
+  for (const Curve& depth : depths) {
+    Curve named = depth;
+    const std::vector<double>& column = depth.readings;
+    if (!column.empty()) {
+      named.name =
+          fmt::format("{} {}", depth.name, units.depth.say(column.back() / units.depth.perSi));
+    }
+    panel.curve(drift, named);
+  }
+  panel.marginNotes();
+}
+
+void drawAttitude(Drawing& drawing, double top, const TrialCurves& curves,
+                  const std::string& subtitle, const ReadingUnits& units) {
+  const std::vector<double> drift = readings(curves.drift, units.drift);
+  const Curve angles[] = {
+      {"pitch, toe down +", readings(curves.pitch, units.angle), palette::kFirst, 2.4},
+      {"list, to starboard +", readings(curves.list, units.angle), palette::kSecond, 2.4},
+      {"heading, to port +", readings(curves.heading, units.angle), palette::kThird, 2.4}};
+  Range range{0.0, 0.0};
+  for (const Curve& angle : angles) range = joined(range, rangeOf(angle.readings));
+  PlotPanel panel(drawing, placeAt(top), driftRange(curves, units), range, VerticalSense::Upward);
+  panel.grid();
+  panel.titles("Attitude", subtitle);
+  panel.alongTitle("angle [°]");
+  for (const Curve& angle : angles) panel.curve(drift, angle);
+  panel.marginNotes();
+}
+
+void nameDriftAxis(Drawing& drawing, double top, const ReadingUnits& units) {
+  drawing.add(Label{{0.5 * (kPanelLeft + kPanelRight), top + kPanelHeight + 46.0},
+                    driftTitle(units),
+                    palette::kInk,
+                    14.0,
+                    Anchoring::Middle});
+}
+
+}  // namespace
+
+Drawing drawLoadChart(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
+                      const ChartText& text, UnitSystem system) {
+  const ReadingUnits& units = readingUnits(system);
+  Drawing drawing = sheet(kHeight);
+  drawLoad(drawing, kPanelTop, curves, holding, text.subtitle, units);
+  nameDriftAxis(drawing, kPanelTop, units);
+  return drawing;
+}
+
+Drawing drawEmbedmentChart(const TrialCurves& curves, const ChartText& text, UnitSystem system) {
+  const ReadingUnits& units = readingUnits(system);
+  Drawing drawing = sheet(kHeight);
+  drawEmbedment(drawing, kPanelTop, curves, text.subtitle, units);
+  nameDriftAxis(drawing, kPanelTop, units);
+  return drawing;
+}
+
+Drawing drawAttitudeChart(const TrialCurves& curves, const ChartText& text, UnitSystem system) {
+  const ReadingUnits& units = readingUnits(system);
+  Drawing drawing = sheet(kHeight);
+  drawAttitude(drawing, kPanelTop, curves, text.subtitle, units);
+  nameDriftAxis(drawing, kPanelTop, units);
+  return drawing;
+}
+
+Drawing drawTrialSheet(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
+                       const ChartText& text, UnitSystem system) {
+  const ReadingUnits& units = readingUnits(system);
+  Drawing drawing = sheet(kHeight + 2.0 * kSheetStep);
+  drawLoad(drawing, kPanelTop, curves, holding, text.subtitle, units);
+  drawEmbedment(drawing, kPanelTop + kSheetStep, curves, "", units);
+  drawAttitude(drawing, kPanelTop + 2.0 * kSheetStep, curves, "", units);
+  nameDriftAxis(drawing, kPanelTop + 2.0 * kSheetStep, units);
+  return drawing;
+}
+
+}  // namespace holdground

@@ -1,0 +1,43 @@
+#pragma once
+// The piece of bed that a picture shows: grains of a periodic bed, unwrapped around the anchor,
+// from the cut plane to port.
+// Frame: world.
+// Checked by: tests/unit/picture/bed_window_test.cpp
+
+#include <vector>
+
+#include "solver/core/types.hpp"
+
+namespace holdground {
+
+/// A block with flat faces; grains that cross a face are kept and cut there.
+struct BedWindow {
+  double fromX = 0.0;  ///< [m]
+  double toX = 0.0;    ///< [m]
+  double cutY = 0.0;   ///< the plane the bed is cut along [m]
+  double toY = 0.0;    ///< port end [m]
+};
+
+struct SeenGrain {
+  Vec3 position = Vec3::Zero();  ///< centre [m]
+  double radius = 0.0;           ///< [m]
+  double speed = 0.0;            ///< [m/s]
+};
+
+struct PeriodicPlan {
+  double lengthX = 1.0;  ///< [m]
+  double lengthY = 1.0;  ///< [m]
+};
+
+/// The window around an anchor at `anchorX`, cut at `cutY`: as long as `wishedLength` but no longer
+/// than the bed's period, so that no grain is shown twice; 5/8 of it behind the anchor.
+BedWindow windowAround(double anchorX, double cutY, double wishedLength, const PeriodicPlan& plan);
+
+/// All grains of which a part lies in the window. Grains that cross an end of a window as long as
+/// the period appear at both ends. Grains whose place is not finite are left out.
+/// Sizes must agree.
+std::vector<SeenGrain> grainsIn(const BedWindow& window, const PeriodicPlan& plan,
+                                const std::vector<Vec3>& positions,
+                                const std::vector<double>& radii, const std::vector<float>& speeds);
+
+}  // namespace holdground

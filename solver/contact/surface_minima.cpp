@@ -40,8 +40,12 @@ void insert(const SurfaceMinimum& minimum, MinimumList& found) {
   if (minimum.distance < farthest->distance) *farthest = minimum;
 }
 
-/// Nearest first; a minimum that shares a patch with a nearer one goes.
-void keepNearestOfEachPatch(MinimumList& found) {
+/// Cosine of the crease angle, which decides between parts as it does between triangles.
+const double kSameDirection = std::cos(kDefaultCreaseAngle);
+
+/// Nearest first; a minimum that shares a patch with a nearer one goes, and so does one on another
+/// part that points the same way: where two parts abut, the rim of one is buried in the other.
+void keepNearestOfEachPatch(const std::vector<std::uint16_t>& part, MinimumList& found) {
   auto first = found.items.begin();
   std::sort(first, first + found.size, [](const SurfaceMinimum& a, const SurfaceMinimum& b) {
     return a.distance != b.distance ? a.distance < b.distance : a.triangle < b.triangle;
@@ -50,7 +54,9 @@ void keepNearestOfEachPatch(MinimumList& found) {
   for (int k = 0; k < found.size; ++k) {
     const SurfaceMinimum candidate = found.items[static_cast<std::size_t>(k)];
     const bool taken = std::any_of(first, first + kept, [&](const SurfaceMinimum& nearer) {
-      return nearer.patches.sharesWith(candidate.patches);
+      return nearer.patches.sharesWith(candidate.patches) ||
+             (part[nearer.triangle] != part[candidate.triangle] &&
+              nearer.normal.dot(candidate.normal) > kSameDirection);
     });
     if (!taken) found.items[static_cast<std::size_t>(kept++)] = candidate;
   }
@@ -194,7 +200,7 @@ void SurfaceMinima::find(const Vec3& centre, double radius,
   found.size = 0;
   for (const std::uint32_t triangle : guess) tryTriangle(triangle, centre, radius, found);
   for (const std::uint32_t triangle : triangles) tryTriangle(triangle, centre, radius, found);
-  if (found.size > 1) keepNearestOfEachPatch(found);
+  if (found.size > 1) keepNearestOfEachPatch(surface_.part, found);
 }
 
 }  // namespace holdground

@@ -73,9 +73,7 @@ EnergyLedger ContactWorld::energy() const {
   return ledger;
 }
 
-std::string kernelName(KernelKind kind) {
-  return kind == KernelKind::kFast ? "fast" : "reference";
-}
+std::string kernelName(KernelKind kind) { return kind == KernelKind::kFast ? "fast" : "reference"; }
 
 double sphereMass(const GrainMaterial& material, double radius) {
   return material.density * (4.0 / 3.0) * kPi * radius * radius * radius;

@@ -10,11 +10,13 @@
 #include <numeric>
 #include <random>
 
-#include "tests/support/meshes.hpp"
+#include "tests/support/contact_meshes.hpp"
+#include "tests/support/test_meshes.hpp"
 
 namespace holdground {
 namespace {
 
+using namespace test;
 
 class Touch {
  public:
@@ -40,14 +42,16 @@ class Touch {
   std::vector<std::uint32_t> all_;
 };
 
-Quat someRotation() { return Quat(Eigen::AngleAxisd(0.83, Vec3(0.3, -0.5, 0.7).normalized())); }
+Mat3 someRotation() {
+  return Eigen::AngleAxisd(0.83, Vec3(0.3, -0.5, 0.7).normalized()).toRotationMatrix();
+}
 
 }  // namespace
 
 TEST(SurfaceMinima, TessellatedFlatGivesOneContactEverywhere) {
   // Turned out of the axes, so that rounding has its say; over faces, edges and vertices alike.
-  const Quat rotation = someRotation();
-  const Touch touch(turned(sheet(1.0, 1.0, 20, 20), rotation, Vec3(0.4, -0.2, 0.7)));
+  const Mat3 rotation = someRotation();
+  const Touch touch(moved(sheet(1.0, 1.0, 20, 20), rotation, Vec3(0.4, -0.2, 0.7)));
   const Vec3 normal = rotation * Vec3::UnitZ();
   const double radius = 0.06, height = 0.055;
   for (int i = -36; i <= 36; ++i) {
@@ -132,9 +136,9 @@ TEST(SurfaceMinima, ThinPlateIsTouchedOnceRoundItsRim) {
 
 TEST(SurfaceMinima, AbuttingPartsAreOneFlat) {
   const Touch conforming({box(Vec3(0.2, 0.2, 0.1), 2),
-                          turned(box(Vec3(0.2, 0.2, 0.1), 2), Quat::Identity(), Vec3(0.2, 0, 0))});
+                          moved(box(Vec3(0.2, 0.2, 0.1), 2), Mat3::Identity(), Vec3(0.2, 0, 0))});
   const Touch mismatched({box(Vec3(0.2, 0.2, 0.1), 2),
-                          turned(box(Vec3(0.2, 0.3, 0.1), 3), Quat::Identity(), Vec3(0.2, 0, 0))});
+                          moved(box(Vec3(0.2, 0.3, 0.1), 3), Mat3::Identity(), Vec3(0.2, 0, 0))});
   for (int k = -20; k <= 20; ++k) {
     const Vec3 centre(0.1 + 0.001 * k, 0.013, 0.05 + 0.045);
     for (const Touch* touch : {&conforming, &mismatched}) {
@@ -146,7 +150,7 @@ TEST(SurfaceMinima, AbuttingPartsAreOneFlat) {
 }
 
 TEST(SurfaceMinima, NearestMinimumIsTheNearestPointByBruteForce) {
-  const TriangleMesh mesh = turned(ball(0.3, 2), someRotation());
+  const TriangleMesh mesh = moved(icosphere(2, 0.3), someRotation(), Vec3::Zero());
   const Touch touch(mesh);
   std::mt19937 random(7);
   std::uniform_real_distribution<double> uniform(-1.0, 1.0);
@@ -168,7 +172,7 @@ TEST(SurfaceMinima, NearestMinimumIsTheNearestPointByBruteForce) {
 
 TEST(SurfaceMinima, DoNotDependOnOrderOrGuess) {
   // A rough closed surface with creases, hollows and spikes.
-  TriangleMesh rough = ball(0.3, 2);
+  TriangleMesh rough = icosphere(2, 0.3);
   std::mt19937 random(11);
   std::uniform_real_distribution<double> uniform(-1.0, 1.0);
   for (Vec3& vertex : rough.vertices) vertex *= 1.0 + 0.1 * uniform(random);
@@ -193,7 +197,7 @@ TEST(SurfaceMinima, DoNotDependOnOrderOrGuess) {
 }
 
 TEST(SurfaceMinima, TrianglesDismissedAsTooFarHoldNoMinimum) {
-  const Touch touch(turned(box(Vec3(0.2, 0.3, 0.1), 3), someRotation()));
+  const Touch touch(moved(box(Vec3(0.2, 0.3, 0.1), 3), someRotation(), Vec3::Zero()));
   std::mt19937 random(3);
   std::uniform_real_distribution<double> uniform(-0.25, 0.25);
   const double radius = 0.04, slack = 0.01;

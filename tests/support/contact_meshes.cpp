@@ -1,11 +1,10 @@
-#include "tests/support/meshes.hpp"
+#include "tests/support/contact_meshes.hpp"
 
 #include <cmath>
 #include <cstdint>
-#include <map>
 #include <utility>
 
-namespace holdground {
+namespace holdground::test {
 namespace {
 
 using Corner = std::uint32_t;
@@ -78,39 +77,4 @@ TriangleMesh box(const Vec3& size, int n) {
   return builder.take();
 }
 
-TriangleMesh ball(double radius, int divisions) {
-  const double g = 0.5 * (1.0 + std::sqrt(5.0));
-  TriangleMesh mesh;
-  mesh.vertices = {{-1, g, 0},  {1, g, 0},  {-1, -g, 0}, {1, -g, 0}, {0, -1, g},  {0, 1, g},
-                   {0, -1, -g}, {0, 1, -g}, {g, 0, -1},  {g, 0, 1},  {-g, 0, -1}, {-g, 0, 1}};
-  mesh.triangles = {{0, 11, 5}, {0, 5, 1},  {0, 1, 7},   {0, 7, 10}, {0, 10, 11},
-                    {1, 5, 9},  {5, 11, 4}, {11, 10, 2}, {10, 7, 6}, {7, 1, 8},
-                    {3, 9, 4},  {3, 4, 2},  {3, 2, 6},   {3, 6, 8},  {3, 8, 9},
-                    {4, 9, 5},  {2, 4, 11}, {6, 2, 10},  {8, 6, 7},  {9, 8, 1}};
-  for (int round = 0; round < divisions; ++round) {
-    std::map<std::pair<Corner, Corner>, Corner> middles;
-    const auto middle = [&](Corner a, Corner b) {
-      const auto [it, isNew] = middles.try_emplace(std::minmax(a, b), mesh.vertices.size());
-      if (isNew)
-        mesh.vertices.push_back(mesh.vertices[a].normalized() + mesh.vertices[b].normalized());
-      return it->second;
-    };
-    std::vector<std::array<Corner, 3>> finer;
-    for (const auto& [a, b, c] : mesh.triangles) {
-      const Corner ab = middle(a, b), bc = middle(b, c), ca = middle(c, a);
-      for (const std::array<Corner, 3>& t : {std::array{a, ab, ca}, std::array{b, bc, ab},
-                                             std::array{c, ca, bc}, std::array{ab, bc, ca}})
-        finer.push_back(t);
-    }
-    mesh.triangles = std::move(finer);
-  }
-  for (Vec3& vertex : mesh.vertices) vertex = radius * vertex.normalized();
-  return mesh;
-}
-
-TriangleMesh turned(TriangleMesh mesh, const Quat& rotation, const Vec3& offset) {
-  for (Vec3& vertex : mesh.vertices) vertex = rotation * vertex + offset;
-  return mesh;
-}
-
-}  // namespace holdground
+}  // namespace holdground::test

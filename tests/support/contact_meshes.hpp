@@ -1,9 +1,9 @@
 #pragma once
-// Small meshes for tests of contact: sheets, grooves, boxes, balls.
+// Small meshes for tests of contact: sheets, grooves, boxes in many triangles.
 
 #include "solver/geometry/triangle_mesh.hpp"
 
-namespace holdground {
+namespace holdground::test {
 
 /// A level rectangle at z = 0, centred on the origin, front side up, cut into columns x rows
 /// squares of two triangles each.
@@ -20,9 +20,4 @@ TriangleMesh roomCorner(double size);
 /// A closed box centred on the origin, each face cut into n x n squares of two triangles.
 TriangleMesh box(const Vec3& size, int n = 1);
 
-/// A closed ball about the origin: an icosahedron divided `divisions` times.
-TriangleMesh ball(double radius, int divisions);
-
-TriangleMesh turned(TriangleMesh mesh, const Quat& rotation, const Vec3& offset = Vec3::Zero());
-
-}  // namespace holdground
+}  // namespace holdground::test

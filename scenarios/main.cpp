@@ -1,5 +1,15 @@
-#include <cstdio>
+// holdground: the main program. Everything it does is in scenarios/cli and scenarios/run.
 
-#include "solver/core/version.hpp"
+#include <iostream>
+#include <string>
+#include <vector>
 
-int main() { std::printf("holdground %s\n", holdground::versionString()); }
+#include "scenarios/cli/command_line.hpp"
+#include "scenarios/cli/view_program.hpp"
+
+int main(int argc, char** argv) {
+  using namespace holdground;
+  Engine engine;
+  engine.view = becomeViewProgram;
+  return runGuarded(std::vector<std::string>(argv + 1, argv + argc), engine, std::cout, std::cerr);
+}

@@ -35,15 +35,18 @@ struct Arguments {
 void addReportOptions(CLI::App& verb, Arguments& arguments) {
   verb.add_flag("--json", arguments.json, "Print the result as JSON, in SI units");
   verb.add_option("--units", arguments.units,
-                  "What to read: metric, us, or single units as in us,ft or mm,kN");
+                  "What to read: metric, us, or single units as in us,ft or mm,kN")
+      ->type_name("U");
 }
 
 void addRunOptions(CLI::App& verb, Arguments& arguments) {
   verb.add_option("--threads", arguments.threads, "Threads; as many as the machine has by default")
-      ->check(CLI::Range(1, 1024));
+      ->check(CLI::Range(1, 1024))
+      ->type_name("N");
   verb.add_option("--seed", arguments.seed,
                   "Another packing of the same bed, instead of the file's")
-      ->check(CLI::Range(std::int64_t{0}, std::numeric_limits<std::int64_t>::max()));
+      ->check(CLI::Range(std::int64_t{0}, std::numeric_limits<std::int64_t>::max()))
+      ->type_name("S");
 }
 
 CLI::App& addVerb(CLI::App& app, const std::string& name, const std::string& what,
@@ -57,21 +60,23 @@ void addVerbs(CLI::App& app, Arguments& arguments) {
   CLI::App& survey =
       addVerb(app, "survey", "Bench numbers of an anchor: mass, balance, areas, angles",
               "holdground survey scenarios/anchors/scoop.toml --units us");
-  survey.add_option("ANCHOR.toml", arguments.file, "The anchor file")->required();
+  survey.add_option("ANCHOR.toml", arguments.file, "The anchor file")->required()->type_name("");
   addReportOptions(survey, arguments);
 
   CLI::App& bed = addVerb(app, "bed", "Settle a bed and keep it",
                           "holdground bed scenarios/beds/loose-sand.toml --threads 2");
-  bed.add_option("BED.toml", arguments.file, "The bed file")->required();
-  bed.add_option("-o,--output", arguments.output, "Also keep the bed in this file");
+  bed.add_option("BED.toml", arguments.file, "The bed file")->required()->type_name("");
+  bed.add_option("-o,--output", arguments.output, "Also keep the bed in this file")
+      ->type_name("FILE");
   addRunOptions(bed, arguments);
   addReportOptions(bed, arguments);
 
   CLI::App& pull = addVerb(app, "pull", "Run a trial: drag an anchor through a bed",
                            "holdground pull scenarios/trials/standard-pull.toml -o out/standard");
-  pull.add_option("TRIAL.toml", arguments.file, "The trial file")->required();
+  pull.add_option("TRIAL.toml", arguments.file, "The trial file")->required()->type_name("");
   pull.add_option("-o,--output", arguments.output, "Folder for the record and the results")
-      ->required();
+      ->required()
+      ->type_name("DIR");
   pull.add_flag("--resume", arguments.resume, "Go on from the checkpoint in the folder");
   addRunOptions(pull, arguments);
   addReportOptions(pull, arguments);
@@ -121,7 +126,7 @@ InputError usageError(const CLI::ParseError& error, const std::vector<std::strin
   std::string help = "holdground --help";
   if (!arguments.empty() && std::find(verbs.begin(), verbs.end(), arguments[0]) != verbs.end()) {
     help = "holdground " + arguments[0] + " --help";
-  } else if (!arguments.empty() && arguments[0].front() != '-') {
+  } else if (!arguments.empty()) {
     const auto near = nearestName(arguments[0], verbs);
     text = "found " + inQuotes(arguments[0]) + ", allowed is one of " + joined(verbs) +
            (near ? "; did you mean " + *near + "?" : "");
@@ -148,7 +153,7 @@ int runCommandLine(const std::vector<std::string>& arguments, const Engine& engi
     app.parse(std::vector<std::string>(arguments.rbegin(), arguments.rend()));
   } catch (const CLI::CallForHelp&) {
     const auto chosen = app.get_subcommands();
-    out << (chosen.empty() ? app.help() : chosen[0]->help());
+    out << (chosen.empty() ? app.help() : chosen[0]->help("holdground"));
     return kDone;
   } catch (const CLI::CallForVersion& version) {
     out << version.what() << '\n';

@@ -263,11 +263,6 @@ AnchorSpec readAnchorFile(const std::filesystem::path& path) {
   if (reading.has("pattern")) {
     draft.spec.pattern = draft.pattern;
     draft.spec.patternSurface = draft.surface;
-    try {
-      drawScoop(draft.pattern);
-    } catch (const InputError& error) {
-      throw reading.fault("pattern", error.what());
-    }
   }
   draft.spec.source = reading.source();
   return draft.spec;

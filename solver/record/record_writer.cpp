@@ -1,0 +1,381 @@
+#include "solver/record/record_writer.hpp"
+
+#include <fcntl.h>
+#include <sys/file.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <cstdlib>
+#include <cstring>
+#include <string_view>
+
+#include "solver/record/record_skeleton.hpp"
+
+namespace holdground {
+namespace {
+
+using hdf5::GrowingDataset;
+using hdf5::Handle;
+
+constexpr std::size_t kSeriesBatch = 32;  // samples between two writings when no frame comes
+
+std::filesystem::path temporaryFor(std::filesystem::path path) { return path += ".new"; }
+
+/// Gives a finished file its name; the disk has it first.
+void moveIntoPlace(const std::filesystem::path& from, const std::filesystem::path& to) {
+  const int fd = ::open(from.c_str(), O_RDONLY | O_CLOEXEC);
+  if (fd >= 0) {
+    ::fsync(fd);
+    ::close(fd);
+  }
+  std::error_code error;
+  std::filesystem::rename(from, to, error);
+  if (error) throw SystemError("cannot create record '" + to.string() + "': " + error.message());
+}
+
+/// Why others could not read the file safely while it is written; empty when they can.
+std::string obstacle(const std::filesystem::path& path) {
+  const char* setting = std::getenv("HDF5_USE_FILE_LOCKING");
+  if (setting != nullptr &&
+      (std::string_view(setting) == "FALSE" || std::string_view(setting) == "0"))
+    return "HDF5_USE_FILE_LOCKING switches file locking off";
+  const int fd = ::open(path.c_str(), O_RDWR | O_CLOEXEC);
+  if (fd < 0) return "";  // whoever opens it next reports why
+  std::string why;
+  if (::flock(fd, LOCK_SH | LOCK_NB) != 0 && errno != EWOULDBLOCK)
+    why = std::string("the file system cannot lock files (") + std::strerror(errno) + ")";
+  else if (::fsync(fd) != 0 && (errno == EINVAL || errno == ENOTSUP || errno == EROFS))
+    why = std::string("the file system cannot flush files (") + std::strerror(errno) + ")";
+  ::close(fd);
+  return why;
+}
+
+/// Waits until the disk has what was written.
+void syncToDisk(const std::filesystem::path& path) {
+  const int fd = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+  if (fd < 0)
+    throw SystemError("cannot open record '" + path.string() + "': " + std::strerror(errno));
+  const bool failed = ::fsync(fd) != 0 && errno != EINVAL && errno != ENOTSUP && errno != EROFS;
+  const std::string reason = failed ? std::strerror(errno) : "";
+  ::close(fd);
+  if (failed) throw SystemError("cannot write record '" + path.string() + "': " + reason);
+}
+
+/// Text cut at line ends, and lines at the length a row of the log holds.
+std::vector<std::string> logRows(const std::string& log) {
+  std::vector<std::string> rows;
+  for (std::size_t begin = 0; begin < log.size();) {
+    const std::size_t lineEnd = std::min(log.find('\n', begin), log.size());
+    std::size_t end = std::min(lineEnd, begin + kLogLineBytes);
+    // Never cut inside a character.
+    while (end < lineEnd && end > begin + 1 && (static_cast<unsigned char>(log[end]) >> 6) == 2)
+      --end;
+    rows.push_back(log.substr(begin, end - begin));
+    begin = end < lineEnd ? end : lineEnd + 1;
+  }
+  return rows;
+}
+
+}  // namespace
+
+struct RecordWriter::Impl {
+  std::filesystem::path path;
+  std::string warning;
+  bool live = false;
+  bool failed = false;  ///< after an error nothing is written any more
+  Handle file;          ///< open for the whole run when live, else for one batch
+  GrowingSet sets;
+  std::vector<SeriesRow> pending;
+  RecordPosition position;
+  std::vector<Vec3> reference;          ///< [m]
+  double lengthX = 1.0, lengthY = 1.0;  ///< periodic domain [m]
+  std::size_t parts = 0;
+
+  void start(LiveReading wanted);
+  void readReference();
+  void openForBatch();
+  void endBatch();
+  template <class Write>
+  void writeBatch(Write&& write);
+  void writePending();
+  void writeFrame(const FrameData& frame);
+  void writeClosing(const RunClosing& closing);
+};
+
+/// Opens the file that is in place: for others to read meanwhile where that can be had.
+void RecordWriter::Impl::start(LiveReading wanted) {
+  std::string why = wanted == LiveReading::kOff ? "it was asked for" : obstacle(path);
+  if (why.empty()) {
+    const Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
+    H5Pset_libver_bounds(access, H5F_LIBVER_V110, H5F_LIBVER_V110);
+    H5Pset_file_locking(access, true, true);
+    const hid_t id = H5Fopen(path.c_str(), H5F_ACC_RDWR | H5F_ACC_SWMR_WRITE, access);
+    if (id < 0) {
+      why = hdf5::lastMessage();
+    } else {
+      file = Handle(id, H5Fclose);
+      sets = openGrowing(file);
+      live = true;
+      return;
+    }
+  }
+  warning =
+      "the record is opened and closed for each batch, reading it at that moment may fail: " + why;
+}
+
+/// Takes what packing a frame needs from the file, so that a resumed writer packs the same.
+void RecordWriter::Impl::readReference() {
+  const Handle source = hdf5::openForReading(path.string());
+  const auto scalar = [&](const char* name) {
+    double value = 0.0;
+    const Handle dataset = hdf5::openDataset(source, name);
+    if (H5Dread(dataset, H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, &value) < 0)
+      hdf5::fail("cannot read record '" + path.string() + "'");
+    return value;
+  };
+  lengthX = scalar("bed/length_x");
+  lengthY = scalar("bed/length_y");
+  const Handle positions = hdf5::openDataset(source, "frames/reference_position");
+  reference.resize(hdf5::shapeOf(positions)[0]);
+  hdf5::readRows(positions, H5T_NATIVE_DOUBLE, 0, reference.size(), reference.data());
+  const GrowingSet growing = openGrowing(source);
+  parts = growing.partForce.empty() ? 0 : growing.partForce[0].rowSize() / 3;
+  position = {growing.scalars[0].rows(), growing.frames[0].rows()};
+}
+
+void RecordWriter::Impl::openForBatch() {
+  if (live) return;
+  const Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
+  H5Pset_file_locking(access, false, true);
+  file = Handle(hdf5::check(H5Fopen(path.c_str(), H5F_ACC_RDWR, access), "cannot open record"),
+                H5Fclose);
+  sets = openGrowing(file);
+}
+
+void RecordWriter::Impl::endBatch() {
+  if (H5Fflush(file, H5F_SCOPE_GLOBAL) < 0) hdf5::fail("cannot write record");
+  if (live) return;
+  sets = {};
+  if (!file.reset()) hdf5::fail("cannot write record");
+}
+
+template <class Write>
+void RecordWriter::Impl::writeBatch(Write&& write) {
+  if (failed) throw SystemError("cannot write record '" + path.string() + "' after an error");
+  try {
+    openForBatch();
+    write();
+    endBatch();
+  } catch (const SystemError& error) {
+    failed = true;
+    throw SystemError("record '" + path.string() + "': " + error.what());
+  }
+}
+
+void RecordWriter::Impl::writePending() {
+  const std::size_t rows = pending.size();
+  if (rows == 0) return;
+  std::vector<double> values;
+  for (std::size_t k = 0; k < kScalarColumns.size(); ++k) {
+    values.clear();
+    for (const auto& row : pending) values.push_back(row.*kScalarColumns[k].field);
+    sets.scalars[k].append(H5T_NATIVE_DOUBLE, values.data(), rows);
+  }
+  std::vector<Vec3> vectors;
+  for (std::size_t k = 0; k < kVectorColumns.size(); ++k) {
+    vectors.clear();
+    for (const auto& row : pending) vectors.push_back(row.*kVectorColumns[k].field);
+    sets.vectors[k].append(H5T_NATIVE_DOUBLE, vectors.data(), rows);
+  }
+  std::vector<std::uint64_t> counts;
+  for (std::size_t k = 0; k < kCountColumns.size(); ++k) {
+    counts.clear();
+    for (const auto& row : pending) counts.push_back(row.*kCountColumns[k].field);
+    sets.counts[k].append(H5T_NATIVE_UINT64, counts.data(), rows);
+  }
+  values.clear();
+  for (const auto& row : pending) {
+    const Quat& q = row.orientation;
+    values.insert(values.end(), {q.w(), q.x(), q.y(), q.z()});
+  }
+  sets.orientation[0].append(H5T_NATIVE_DOUBLE, values.data(), rows);
+  if (parts > 0) {
+    vectors.clear();
+    for (const auto& row : pending)
+      for (std::size_t k = 0; k < parts; ++k)
+        vectors.push_back(k < row.partForce.size() ? row.partForce[k] : Vec3(Vec3::Zero()));
+    sets.partForce[0].append(H5T_NATIVE_DOUBLE, vectors.data(), rows);
+  }
+  pending.clear();
+}
+
+void RecordWriter::Impl::writeFrame(const FrameData& frame) {
+  const std::size_t grains = reference.size();
+  std::vector<Vec3> displacement(grains);
+  double largest = 0.0;
+  for (std::size_t k = 0; k < grains; ++k) {
+    Vec3 d = frame.grainPosition[k] - reference[k];
+    d.x() = format::nearestImage(d.x(), lengthX);
+    d.y() = format::nearestImage(d.y(), lengthY);
+    if (d.allFinite()) largest = std::max(largest, d.cwiseAbs().maxCoeff());
+    displacement[k] = d;
+  }
+  const double unit = format::displacementUnit(largest);
+  std::vector<std::int16_t> counts(3 * grains, format::kNoPlace);
+  std::vector<std::uint16_t> speeds(grains);
+  for (std::size_t k = 0; k < grains; ++k) {
+    if (displacement[k].allFinite())
+      for (int axis = 0; axis < 3; ++axis)
+        counts[3 * k + static_cast<std::size_t>(axis)] =
+            format::packDisplacement(displacement[k][axis], unit);
+    speeds[k] = format::packHalf(frame.grainSpeed[k]);
+  }
+  const Quat& q = frame.orientation;
+  const double orientation[4] = {q.w(), q.x(), q.y(), q.z()};
+  if (grains > 0) {
+    sets.frames[kFrameDisplacement].append(H5T_NATIVE_INT16, counts.data());
+    sets.frames[kFrameSpeed].append(hdf5::halfType(), speeds.data());
+  }
+  sets.frames[kFrameUnit].append(H5T_NATIVE_DOUBLE, &unit);
+  sets.frames[kFrameBoatEnd].append(H5T_NATIVE_DOUBLE, frame.boatEnd.data());
+  sets.frames[kFrameOrientation].append(H5T_NATIVE_DOUBLE, orientation);
+  sets.frames[kFramePosition].append(H5T_NATIVE_DOUBLE, frame.bodyPosition.data());
+  sets.frames[kFrameTime].append(H5T_NATIVE_DOUBLE, &frame.time);
+}
+
+void RecordWriter::Impl::writeClosing(const RunClosing& closing) {
+  const auto appendTexts = [&](ClosingColumn column, std::size_t bytes,
+                               const std::vector<std::string>& texts) {
+    std::string all;
+    for (std::string text : texts) {
+      text.resize(bytes);
+      all += text;
+    }
+    sets.closing[column].append(hdf5::textType(bytes), all.data(), texts.size());
+  };
+  std::vector<std::string> names;
+  std::vector<double> seconds;
+  std::vector<std::uint64_t> calls;
+  for (const auto& stage : closing.stages) {
+    names.push_back(stage.name);
+    seconds.push_back(stage.seconds);
+    calls.push_back(stage.calls);
+  }
+  appendTexts(kStageName, kStageNameBytes, names);
+  sets.closing[kStageSeconds].append(H5T_NATIVE_DOUBLE, seconds.data(), seconds.size());
+  sets.closing[kStageCalls].append(H5T_NATIVE_UINT64, calls.data(), calls.size());
+  appendTexts(kLog, kLogLineBytes, logRows(closing.log));
+  sets.closing[kStateHash].append(H5T_NATIVE_UINT64, &closing.stateHash);
+  sets.closing[kSteps].append(H5T_NATIVE_UINT64, &closing.steps);
+  sets.closing[kSimulatedTime].append(H5T_NATIVE_DOUBLE, &closing.simulatedTime);
+  sets.closing[kWallTime].append(H5T_NATIVE_DOUBLE, &closing.wallTime);
+  appendTexts(kEndReason, kReasonBytes, {closing.endReason});
+}
+
+RecordWriter::RecordWriter(const std::filesystem::path& path, const RunDescription& description,
+                           LiveReading live)
+    : impl_(std::make_unique<Impl>()) {
+  const std::filesystem::path temporary = temporaryFor(path);
+  try {
+    writeSkeleton(temporary, description);
+    moveIntoPlace(temporary, path);
+  } catch (...) {
+    std::error_code ignored;
+    std::filesystem::remove(temporary, ignored);
+    throw;
+  }
+  impl_->path = path;
+  impl_->readReference();
+  impl_->start(live);
+}
+
+RecordWriter RecordWriter::resume(const std::filesystem::path& path, const RecordPosition& position,
+                                  LiveReading live) {
+  hdf5::silence();
+  const std::filesystem::path temporary = temporaryFor(path);
+  try {
+    const Handle source = hdf5::openForReading(path.string());
+    copyUpTo(temporary, source, position.seriesRows, position.frames);
+  } catch (const std::runtime_error& error) {
+    std::error_code ignored;
+    std::filesystem::remove(temporary, ignored);
+    throw InputError("cannot resume record '" + path.string() + "': " + error.what());
+  }
+  moveIntoPlace(temporary, path);
+  auto impl = std::make_unique<Impl>();
+  impl->path = path;
+  impl->readReference();
+  impl->start(live);
+  return RecordWriter(std::move(impl));
+}
+
+RecordWriter::RecordWriter(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
+RecordWriter::RecordWriter(RecordWriter&&) noexcept = default;
+RecordWriter& RecordWriter::operator=(RecordWriter&&) noexcept = default;
+
+RecordWriter::~RecordWriter() {
+  if (impl_ == nullptr || impl_->failed || impl_->pending.empty()) return;
+  try {
+    impl_->writeBatch([&] { impl_->writePending(); });
+  } catch (const SystemError&) {
+    // A destructor cannot report it; flush() and close() do.
+  }
+}
+
+void RecordWriter::appendSeries(const SeriesRow& row) {
+  impl_->pending.push_back(row);
+  ++impl_->position.seriesRows;
+  if (impl_->pending.size() >= kSeriesBatch) impl_->writeBatch([&] { impl_->writePending(); });
+}
+
+void RecordWriter::appendFrame(const FrameData& frame) {
+  const std::size_t grains = impl_->reference.size();
+  if (frame.grainPosition.size() != grains || frame.grainSpeed.size() != grains)
+    throw SystemError("a frame must have as many grains as the reference of the record");
+  impl_->writeBatch([&] {
+    impl_->writePending();
+    impl_->writeFrame(frame);
+  });
+  ++impl_->position.frames;
+}
+
+void RecordWriter::flush() {
+  impl_->writeBatch([&] { impl_->writePending(); });
+  syncToDisk(impl_->path);
+}
+
+void RecordWriter::close(const RunClosing& closing) {
+  impl_->writeBatch([&] {
+    impl_->writePending();
+    impl_->writeClosing(closing);
+  });
+  impl_->sets = {};
+  if (impl_->live && !impl_->file.reset())
+    hdf5::fail("cannot write record '" + impl_->path.string() + "'");
+  syncToDisk(impl_->path);
+  impl_->failed = true;
+}
+
+RecordPosition RecordWriter::position() const { return impl_->position; }
+const std::string& RecordWriter::warning() const { return impl_->warning; }
+
+void setEnergy(SeriesRow& row, const EnergyLedger& energy) {
+  static_assert(sizeof(EnergyLedger) == 13 * sizeof(double),
+                "a new term of the ledger needs a column and a line here");
+  row.energyKinetic = energy.kinetic;
+  row.energyElasticNormal = energy.elasticNormal;
+  row.energyElasticTangential = energy.elasticTangential;
+  row.energyElasticRolling = energy.elasticRolling;
+  row.energyPotential = energy.potential;
+  row.energyFriction = energy.friction;
+  row.energyNormalDamping = energy.normalDamping;
+  row.energyTangentialDamping = energy.tangentialDamping;
+  row.energyRolling = energy.rolling;
+  row.energyWaterDrag = energy.waterDrag;
+  row.energyRode = energy.rode;
+  row.energyHistoryArtefact = energy.historyArtefact;
+  row.energyPrescribed = energy.prescribed;
+}
+
+}  // namespace holdground

@@ -72,7 +72,7 @@ RecordReader::RecordReader(const std::filesystem::path& path) : impl_(std::make_
   try {
     impl_->file = hdf5::openForReading(impl_->path);
   } catch (const SystemError& error) {
-    if (H5Fis_hdf5(impl_->path.c_str()) == 0)
+    if (H5Fis_hdf5(impl_->path.c_str()) <= 0)
       throw InputError("'" + impl_->path + "' is not a record: not an HDF5 file");
     throw InputError("record '" + impl_->path + "' cannot be opened: " + error.what());
   }

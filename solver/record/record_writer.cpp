@@ -10,6 +10,7 @@
 #include <cstring>
 #include <string_view>
 
+#include "solver/record/format.hpp"
 #include "solver/record/record_skeleton.hpp"
 
 namespace holdground {
@@ -21,6 +22,20 @@ using hdf5::Handle;
 constexpr std::size_t kSeriesBatch = 32;  // samples between two writings when no frame comes
 
 std::filesystem::path temporaryFor(std::filesystem::path path) { return path += ".new"; }
+
+void removeQuietly(const std::filesystem::path& path) {
+  std::error_code ignored;
+  std::filesystem::remove(path, ignored);
+}
+
+/// SystemError when an open file lacks what a record of this version has.
+void sourceIsRecord(hid_t file) {
+  int version = 0;
+  const Handle attribute(H5Aopen(file, "format_version", H5P_DEFAULT), H5Aclose);
+  if (!attribute || H5Aread(attribute, H5T_NATIVE_INT, &version) < 0 ||
+      version != format::kFormatVersion)
+    throw SystemError("it is not a record of version " + std::to_string(format::kFormatVersion));
+}
 
 /// Gives a finished file its name; the disk has it first.
 void moveIntoPlace(const std::filesystem::path& from, const std::filesystem::path& to) {
@@ -96,6 +111,7 @@ struct RecordWriter::Impl {
   void readReference();
   void openForBatch();
   void endBatch();
+  void abandon();
   template <class Write>
   void writeBatch(Write&& write);
   void writePending();
@@ -160,15 +176,32 @@ void RecordWriter::Impl::endBatch() {
   if (!file.reset()) hdf5::fail("cannot write record");
 }
 
+/// After an error: closing would write on and could spoil what is whole so far. What HDF5 still
+/// wants to write goes nowhere, and the file stays as a killed writer leaves it.
+void RecordWriter::Impl::abandon() {
+  failed = true;
+  void* driverHandle = nullptr;
+  if (file && H5Fget_vfd_handle(file, H5P_DEFAULT, &driverHandle) >= 0 && driverHandle != nullptr) {
+    const int nowhere = ::open("/dev/null", O_RDWR | O_CLOEXEC);
+    if (nowhere >= 0) {
+      ::dup2(nowhere, *static_cast<int*>(driverHandle));
+      ::close(nowhere);
+    }
+  }
+  sets = {};
+  file.reset();
+}
+
 template <class Write>
 void RecordWriter::Impl::writeBatch(Write&& write) {
-  if (failed) throw SystemError("cannot write record '" + path.string() + "' after an error");
+  if (failed)
+    throw SystemError("cannot write record '" + path.string() + "' after its end or an error");
   try {
     openForBatch();
     write();
     endBatch();
   } catch (const SystemError& error) {
-    failed = true;
+    abandon();
     throw SystemError("record '" + path.string() + "': " + error.what());
   }
 }
@@ -281,8 +314,7 @@ RecordWriter::RecordWriter(const std::filesystem::path& path, const RunDescripti
     writeSkeleton(temporary, description);
     moveIntoPlace(temporary, path);
   } catch (...) {
-    std::error_code ignored;
-    std::filesystem::remove(temporary, ignored);
+    removeQuietly(temporary);
     throw;
   }
   impl_->path = path;
@@ -294,13 +326,22 @@ RecordWriter RecordWriter::resume(const std::filesystem::path& path, const Recor
                                   LiveReading live) {
   hdf5::silence();
   const std::filesystem::path temporary = temporaryFor(path);
+  const std::string task = "cannot resume record '" + path.string() + "': ";
   try {
-    const Handle source = hdf5::openForReading(path.string());
+    Handle source;
+    try {
+      source = hdf5::openForReading(path.string());
+      sourceIsRecord(source);
+    } catch (const SystemError& error) {
+      throw InputError(error.what());
+    }
     copyUpTo(temporary, source, position.seriesRows, position.frames);
-  } catch (const std::runtime_error& error) {
-    std::error_code ignored;
-    std::filesystem::remove(temporary, ignored);
-    throw InputError("cannot resume record '" + path.string() + "': " + error.what());
+  } catch (const InputError& error) {
+    removeQuietly(temporary);
+    throw InputError(task + error.what());
+  } catch (const SystemError& error) {
+    removeQuietly(temporary);
+    throw SystemError(task + error.what());
   }
   moveIntoPlace(temporary, path);
   auto impl = std::make_unique<Impl>();

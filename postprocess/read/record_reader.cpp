@@ -23,10 +23,6 @@ std::vector<Value> readColumn(hid_t group, const char* name, hsize_t rows, std::
   return values;
 }
 
-hsize_t rowsOf(hid_t group, const char* name) {
-  return hdf5::shapeOf(hdf5::openDataset(group, name)).at(0);
-}
-
 std::vector<std::string> readTexts(hid_t group, const char* name) {
   const Handle dataset = hdf5::openDataset(group, name);
   const Handle type(H5Dget_type(dataset), H5Tclose);
@@ -116,16 +112,7 @@ std::optional<RunClosing> RecordReader::closing() const {
 std::vector<SeriesRow> RecordReader::Impl::readSeries() const {
   const Handle series = hdf5::openGroup(file, "series");
   const std::size_t parts = description.anchor.parts.size();
-  // A killed writer may have left some columns a batch longer than others.
-  hsize_t rows = rowsOf(series, format::kOrientation);
-  const auto shorten = [&](const auto& columns) {
-    for (const auto& column : columns) rows = std::min(rows, rowsOf(series, column.name));
-  };
-  shorten(kScalarColumns);
-  shorten(kVectorColumns);
-  shorten(kCountColumns);
-  if (parts > 0) rows = std::min(rows, rowsOf(series, format::kPartForce));
-
+  const hsize_t rows = hdf5::readProgress(file).rows;
   std::vector<SeriesRow> result(rows);
   for (const auto& column : kScalarColumns) {
     const auto values = readColumn<double>(series, column.name, rows, 1);
@@ -152,16 +139,7 @@ std::vector<SeriesRow> RecordReader::Impl::readSeries() const {
   return result;
 }
 
-std::size_t RecordReader::Impl::frameCount() const {
-  const Handle frames = hdf5::openGroup(file, "frames");
-  hsize_t count = std::numeric_limits<hsize_t>::max();
-  for (const char* name : {"time", "position", "orientation", "boat_end", "displacement_unit"})
-    count = std::min(count, rowsOf(frames, name));
-  if (!description.bed.radius.empty())
-    for (const char* name : {"displacement", "speed"})
-      count = std::min(count, rowsOf(frames, name));
-  return count;
-}
+std::size_t RecordReader::Impl::frameCount() const { return hdf5::readProgress(file).frames; }
 
 FrameData RecordReader::Impl::readFrame(std::size_t index) const {
   if (index >= frameCount())
@@ -211,11 +189,9 @@ void RecordReader::Impl::readGrains(hid_t frames, hsize_t index, FrameData& fram
 
 std::optional<RunClosing> RecordReader::Impl::closing() const {
   const Handle group = hdf5::openGroup(file, "closing");
-  // Written last: without it the closing is not whole.
-  const auto reason = readTexts(group, "end_reason");
-  if (reason.empty()) return std::nullopt;
+  if (hdf5::readProgress(file).closings == 0) return std::nullopt;
   RunClosing closing;
-  closing.endReason = reason[0];
+  for (const auto& reason : readTexts(group, "end_reason")) closing.endReason = reason;
   closing.stateHash = readColumn<std::uint64_t>(group, "state_hash", 1, 1)[0];
   closing.steps = readColumn<std::uint64_t>(group, "steps", 1, 1)[0];
   closing.simulatedTime = readColumn<double>(group, "simulated_time", 1, 1)[0];

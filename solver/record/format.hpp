@@ -13,6 +13,8 @@
 //   /frames            radius [N], reference_position [N,3], frozen [N]; time [f], position [f,3],
 //                      orientation [f,4], boat_end [f,3], displacement_unit [f],
 //                      displacement [f,N,3] int16, speed [f,N] half float; format_frame.hpp
+//   /progress          [3]: rows, frames and closings that are whole. Only these count: a killed
+//                      writer or a full disk may leave more in the datasets.
 //   /closing           written when the run ends in an orderly way; empty until then
 
 namespace holdground::format {
@@ -26,6 +28,8 @@ inline constexpr int kFormatVersion = 1;
 inline constexpr const char* kUnit = "unit";
 inline constexpr const char* kFrame = "frame";
 inline constexpr const char* kDescription = "description";
+
+inline constexpr const char* kProgress = "progress";
 
 inline constexpr const char* kWorldFrame =
     "world: x along the first pull (toward the boat), y port, z up; z = 0 undisturbed bed "

@@ -22,6 +22,10 @@ void visitProvenance(Run& run, Visit&& visit) {
   visit("sample_interval", "s", none, "time between samples of the series", run.sampleInterval);
   visit("frame_interval", "s", none, "time between frames", run.frameInterval);
   visit("gravity", "m/s^2", none, "acceleration of free fall, along -z", run.gravity);
+  visit("hold_duration", "s", none, "trial time a load must be kept to count as held",
+        run.holdDuration);
+  visit("hold_drift", "1", none, "drift below which it counts, over the length of the anchor",
+        run.holdDriftInLengths);
   visit("papers", "1", none, "published sources of the laws used", run.papers);
   visit("cautions", "1", none, "what must not be concluded from this run", run.cautions);
 }
@@ -73,13 +77,16 @@ void visitBed(Bed& bed, Visit&& visit) {
   visit("restitution_coefficient", "1", none, "normal restitution of two grains",
         bed.restitutionCoefficient);
   visit("water_density", "kg/m^3", none, "density of the water; 0 is a dry bed", bed.waterDensity);
+  visit("grain_count", "1", none, "grains of the whole bed", bed.grainCount);
 }
 
 /// Lives under /frames.
 template <class Bed, class Visit>
 void visitGrains(Bed& bed, Visit&& visit) {
-  visit("radius", "m", kNoFrame, "radius of each grain, by id", bed.radius);
-  visit("reference_position", "m", kWorldFrame, "where displacements are counted from, by id",
+  visit("grain_id", "1", kNoFrame, "which grains of the bed are shown; none given: all, in order",
+        bed.grainId);
+  visit("radius", "m", kNoFrame, "radius of each grain shown", bed.radius);
+  visit("reference_position", "m", kWorldFrame, "where displacements are counted from",
         bed.referencePosition);
   visit("frozen", "1", kNoFrame, "1: held in place", bed.frozen);
 }

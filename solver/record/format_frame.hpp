@@ -18,7 +18,8 @@
 
 namespace holdground {
 
-/// One frame as the program sees it. World frame, SI; entry k of every array is grain id k.
+/// One frame as the program sees it. World frame, SI; entry k of every array is the k-th grain of
+/// the bed description (format_run.hpp).
 struct FrameData {
   double time = 0.0;                    ///< simulated time [s]
   Vec3 bodyPosition = Vec3::Zero();     ///< centre of mass of the anchor [m]

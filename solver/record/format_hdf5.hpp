@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "solver/core/errors.hpp"
+#include "solver/record/format.hpp"
 
 namespace holdground::hdf5 {
 
@@ -138,6 +139,19 @@ inline void readRows(hid_t dataset, hid_t type, hsize_t first, hsize_t count, vo
   const Handle memory(H5Screate_simple(static_cast<int>(size.size()), size.data(), nullptr),
                       H5Sclose);
   if (H5Dread(dataset, type, memory, file, H5P_DEFAULT, data) < 0) fail("cannot read a dataset");
+}
+
+/// What a record holds whole (format.hpp, /progress).
+struct Progress {
+  std::uint64_t rows = 0, frames = 0, closings = 0;
+};
+
+inline Progress readProgress(hid_t file) {
+  Progress progress;
+  const Handle dataset = openDataset(file, format::kProgress);
+  if (shapeOf(dataset) != std::vector<hsize_t>{3}) fail("a dataset has an unexpected shape");
+  readRows(dataset, H5T_NATIVE_UINT64, 0, 3, &progress);
+  return progress;
 }
 
 /// Opens a file for reading, also while its writer runs. One left behind by a writer that could not

@@ -53,7 +53,9 @@ struct BedDescription {
   double rollingFriction = 0.0;         ///< [-]
   double restitutionCoefficient = 0.0;  ///< [-]
   double waterDensity = 0.0;            ///< 0: dry [kg/m^3]
-  // Grains at the reference, by id; world frame.
+  std::uint64_t grainCount = 0;         ///< of the whole bed
+  // Grains whose places the frames carry, at the reference; world frame. All or a region.
+  std::vector<std::uint32_t> grainId;   ///< in the bed; empty: all, in order of their ids
   std::vector<Vec3> referencePosition;  ///< [m]
   std::vector<double> radius;           ///< [m]
   std::vector<std::uint8_t> frozen;     ///< 1: held in place
@@ -71,6 +73,9 @@ struct RunDescription {
   double sampleInterval = 0.0;        ///< of the series [s]
   double frameInterval = 0.0;         ///< [s]
   double gravity = kStandardGravity;  ///< [m/s^2]
+  // When a load counts as held: kept this long with less than this drift.
+  double holdDuration = 30.0;       ///< of trial time [s]
+  double holdDriftInLengths = 0.1;  ///< over the overall length of the anchor [-]
   /// Scenario files as they were read: ("trial", text), ("bed", text), ("anchor", text).
   std::vector<std::pair<std::string, std::string>> scenarioTexts;
   std::vector<std::string> papers;    ///< sources of the laws used

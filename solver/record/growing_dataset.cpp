@@ -86,8 +86,7 @@ bool GrowingDataset::copyChunk(const GrowingDataset& source, hsize_t row,
 }
 
 void GrowingDataset::appendFrom(const GrowingDataset& source, hsize_t count) {
-  if (count > source.rows())
-    throw InputError("the record ends before the checkpoint (" + name_ + ")");
+  if (count > source.rows()) fail("a dataset is shorter than the record says (" + name_ + ")");
   const Handle properties(H5Dget_create_plist(source.dataset_), H5Pclose);
   hsize_t chunk[H5S_MAX_RANK] = {};
   H5Pget_chunk(properties, H5S_MAX_RANK, chunk);

@@ -176,6 +176,12 @@ void createClosing(hid_t file) {
   create("log", hdf5::textType(kLogLineBytes), "1", "log of the end of the run, line by line");
 }
 
+/// In place from the start, so that saying what is whole never needs room on the disk.
+void writeProgress(hid_t file, const hdf5::Progress& progress) {
+  writeFixed(file, format::kProgress, H5T_NATIVE_UINT64, {3}, &progress,
+             {"1", format::kNoFrame, "rows of the series, frames and closings that are whole"});
+}
+
 Handle createFile(const std::filesystem::path& path) {
   hdf5::silence();
   const Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
@@ -224,11 +230,15 @@ void writeSkeleton(const std::filesystem::path& path, const RunDescription& desc
   }
   createSeries(file, description.anchor.parts.size());
   createClosing(file);
+  writeProgress(file, {});
   closeFile(file, path);
 }
 
 void copyUpTo(const std::filesystem::path& path, hid_t source, std::size_t seriesRows,
               std::size_t frames) {
+  const hdf5::Progress whole = hdf5::readProgress(source);
+  if (whole.rows < seriesRows || whole.frames < frames)
+    throw InputError("it ends before the checkpoint");
   Handle file = createFile(path);
   const auto copy = [&](const char* name) {
     if (H5Ocopy(source, name, file, name, H5P_DEFAULT, H5P_DEFAULT) < 0)
@@ -239,11 +249,13 @@ void copyUpTo(const std::filesystem::path& path, hid_t source, std::size_t serie
   createSeries(file, from.partForce.empty() ? 0 : from.partForce[0].rowSize() / 3);
   {
     const Handle group = createGroup(file, "frames");
-    for (const char* name : {"frames/radius", "frames/reference_position", "frames/frozen"})
+    for (const char* name :
+         {"frames/grain_id", "frames/radius", "frames/reference_position", "frames/frozen"})
       copy(name);
     createFrames(group, hdf5::shapeOf(hdf5::openDataset(source, "frames/radius"))[0]);
   }
   createClosing(file);
+  writeProgress(file, {seriesRows, frames, 0});
   {
     GrowingSet to = openGrowing(file);
     forEachPair(to, from,

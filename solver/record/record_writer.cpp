@@ -102,7 +102,8 @@ struct RecordWriter::Impl {
   Handle file;          ///< open for the whole run when live, else for one batch
   GrowingSet sets;
   std::vector<SeriesRow> pending;
-  RecordPosition position;
+  RecordPosition position;              ///< with what is pending
+  hdf5::Progress whole;                 ///< what the batch will have made whole
   std::vector<Vec3> reference;          ///< [m]
   double lengthX = 1.0, lengthY = 1.0;  ///< periodic domain [m]
   std::size_t parts = 0;
@@ -157,7 +158,8 @@ void RecordWriter::Impl::readReference() {
   hdf5::readRows(positions, H5T_NATIVE_DOUBLE, 0, reference.size(), reference.data());
   const GrowingSet growing = openGrowing(source);
   parts = growing.partForce.empty() ? 0 : growing.partForce[0].rowSize() / 3;
-  position = {growing.scalars[0].rows(), growing.frames[0].rows()};
+  whole = hdf5::readProgress(source);
+  position = {whole.rows, whole.frames};
 }
 
 void RecordWriter::Impl::openForBatch() {
@@ -169,8 +171,15 @@ void RecordWriter::Impl::openForBatch() {
   sets = openGrowing(file);
 }
 
+/// First the data, then the word that it is whole.
 void RecordWriter::Impl::endBatch() {
   if (H5Fflush(file, H5F_SCOPE_GLOBAL) < 0) hdf5::fail("cannot write record");
+  {
+    const Handle progress = hdf5::openDataset(file, format::kProgress);
+    if (H5Dwrite(progress, H5T_NATIVE_UINT64, H5S_ALL, H5S_ALL, H5P_DEFAULT, &whole) < 0 ||
+        H5Dflush(progress) < 0)
+      hdf5::fail("cannot write record");
+  }
   if (live) return;
   sets = {};
   if (!file.reset()) hdf5::fail("cannot write record");
@@ -241,6 +250,7 @@ void RecordWriter::Impl::writePending() {
     sets.partForce[0].append(H5T_NATIVE_DOUBLE, vectors.data(), rows);
   }
   pending.clear();
+  whole.rows += rows;
 }
 
 void RecordWriter::Impl::writeFrame(const FrameData& frame) {
@@ -275,6 +285,7 @@ void RecordWriter::Impl::writeFrame(const FrameData& frame) {
   sets.frames[kFrameOrientation].append(H5T_NATIVE_DOUBLE, orientation);
   sets.frames[kFramePosition].append(H5T_NATIVE_DOUBLE, frame.bodyPosition.data());
   sets.frames[kFrameTime].append(H5T_NATIVE_DOUBLE, &frame.time);
+  ++whole.frames;
 }
 
 void RecordWriter::Impl::writeClosing(const RunClosing& closing) {
@@ -304,6 +315,7 @@ void RecordWriter::Impl::writeClosing(const RunClosing& closing) {
   sets.closing[kSimulatedTime].append(H5T_NATIVE_DOUBLE, &closing.simulatedTime);
   sets.closing[kWallTime].append(H5T_NATIVE_DOUBLE, &closing.wallTime);
   appendTexts(kEndReason, kReasonBytes, {closing.endReason});
+  ++whole.closings;
 }
 
 RecordWriter::RecordWriter(const std::filesystem::path& path, const RunDescription& description,

@@ -254,7 +254,7 @@ TEST_F(Refused, DamagedBytesNeverCrashTheReader) {
     }
     if (!complaint().empty()) ++refused;
   }
-  EXPECT_GT(refused, 20);  // metadata is checksummed, plain data is not
+  EXPECT_GT(refused, 5);  // metadata and packed frames are checked, plain numbers are not
 }
 
 TEST_F(Refused, ResumePastTheEnd) {

@@ -43,9 +43,11 @@ RunDescription description(std::size_t grains) {
   run.bed.lengthY = 1.0;
   run.bed.youngModulus = 1e7;
   run.bed.tilesX = 2;
+  run.bed.grainCount = 3 * grains;
   for (std::size_t k = 0; k < grains; ++k) {
     const double u = static_cast<double>(k) / static_cast<double>(grains);
     run.bed.referencePosition.emplace_back(2.0 * u - 1.0, 0.5 - u, -u);
+    run.bed.grainId.push_back(static_cast<std::uint32_t>(3 * k));
     run.bed.radius.push_back(0.02 + 0.001 * u);
     run.bed.frozen.push_back(k % 5 == 0 ? 1 : 0);
   }

@@ -61,6 +61,8 @@ TEST_P(RecordRoundTrip, DescriptionComesBack) {
   EXPECT_EQ(read.bed.hash, run.bed.hash);
   EXPECT_EQ(read.bed.tilesX, run.bed.tilesX);
   EXPECT_EQ(read.bed.referencePosition, run.bed.referencePosition);
+  EXPECT_EQ(read.bed.grainCount, run.bed.grainCount);
+  EXPECT_EQ(read.bed.grainId, run.bed.grainId);
   EXPECT_EQ(read.bed.radius, run.bed.radius);
   EXPECT_EQ(read.bed.frozen, run.bed.frozen);
 }

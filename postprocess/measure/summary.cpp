@@ -1,0 +1,135 @@
+#include "postprocess/measure/summary.hpp"
+
+#include <fmt/format.h>
+
+#include <cerrno>
+#include <cmath>
+#include <cstring>
+#include <fstream>
+#include <nlohmann/json.hpp>
+
+#include "solver/core/errors.hpp"
+
+namespace holdground {
+namespace {
+
+constexpr int kSummaryVersion = 1;
+
+nlohmann::ordered_json toJson(const MeasureValue& value) {
+  return std::visit(
+      [](const auto& content) -> nlohmann::ordered_json {
+        if constexpr (std::is_same_v<std::decay_t<decltype(content)>, std::monostate>)
+          return nullptr;
+        else
+          return content;
+      },
+      value);
+}
+
+/// A cell of a CSV file; text with a comma, quote or line break is quoted (RFC 4180).
+std::string toCell(const MeasureValue& value) {
+  if (const auto* number = std::get_if<double>(&value)) return fmt::format("{}", *number);
+  if (const auto* count = std::get_if<std::uint64_t>(&value)) return fmt::format("{}", *count);
+  if (const auto* flag = std::get_if<bool>(&value)) return *flag ? "1" : "0";
+  const auto* text = std::get_if<std::string>(&value);
+  if (text == nullptr || text->find_first_of(",\"\r\n") == std::string::npos)
+    return text == nullptr ? "" : *text;
+  std::string quoted = "\"";
+  for (const char c : *text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
+  return quoted + "\"";
+}
+
+std::string toText(const MeasureLine& line, const DisplayUnits& units) {
+  if (const auto* number = std::get_if<double>(&line.value))
+    return line.dimension == Dimension::kNumber ? formatNumber(*number, 3)
+                                                : units.format(*number, line.dimension, 3);
+  if (const auto* count = std::get_if<std::uint64_t>(&line.value)) return std::to_string(*count);
+  if (const auto* flag = std::get_if<bool>(&line.value)) return *flag ? "yes" : "no";
+  if (const auto* text = std::get_if<std::string>(&line.value)) return *text;
+  return "-";
+}
+
+/// What makes the numbers doubtful, one sentence each.
+std::vector<std::string> doubts(const Measures& m) {
+  std::vector<std::string> list;
+  if (!m.closing)
+    list.push_back("The run did not end in an orderly way; these are its last samples.");
+  if (m.atSpeed && m.atSpeed->averagedDrift < 0.95 * kAveragedDrift)
+    list.push_back(fmt::format("The holding is averaged over {:.2f} m of drift instead of 1 m.",
+                               m.atSpeed->averagedDrift));
+  if (m.run.loadMode == LoadMode::kPrescribedLoad && !m.held)
+    list.push_back(fmt::format("No load was held for {:g} s.", m.run.holdDuration));
+  if ((m.flags & kNearSide) != 0)
+    list.push_back("The anchor came near a side of the bed: it may feel its own periodic image.");
+  if ((m.flags & kNearBottom) != 0)
+    list.push_back("The anchor came near the bottom of the bed: holding may be too high.");
+  return list;
+}
+
+}  // namespace
+
+std::string summaryJson(const Measures& measures) {
+  nlohmann::ordered_json json;
+  json["format"] = "holdground-summary";
+  json["version"] = kSummaryVersion;
+  auto& values = json["measures"];
+  for (const auto& line : tabulate(measures)) {
+    auto& entry = values[line.key];
+    entry["value"] = toJson(line.value);
+    entry["unit"] = siSymbol(line.dimension);
+    entry["meaning"] = line.meaning;
+  }
+  json["doubts"] = doubts(measures);
+  json["cautions"] = measures.run.cautions;
+  return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
+}
+
+std::string resultsCsv(const Measures& measures) {
+  std::string head, cells;
+  for (const auto& line : tabulate(measures)) {
+    if (!head.empty()) {
+      head += ",";
+      cells += ",";
+    }
+    head += fmt::format("{} [{}]", line.key, siSymbol(line.dimension));
+    cells += toCell(line.value);
+  }
+  return head + "\n" + cells + "\n";
+}
+
+std::string resultsTable(const Measures& measures, const DisplayUnits& units) {
+  std::string text;
+  for (const auto& line : tabulate(measures))
+    if (line.label != nullptr) text += fmt::format("{:<36}{}\n", line.label, toText(line, units));
+  for (const auto& doubt : doubts(measures)) text += "! " + doubt + "\n";
+  for (const auto& caution : measures.run.cautions) text += "! " + caution + "\n";
+  return text;
+}
+
+std::string measureReference() {
+  std::string text = "| key | unit | meaning |\n|---|---|---|\n";
+  for (const auto& line : tabulate(Measures{}))
+    text += fmt::format("| `{}` | {} | {} |\n", line.key, siSymbol(line.dimension), line.meaning);
+  return text;
+}
+
+void writeWhole(const std::filesystem::path& path, const std::string& text) {
+  std::filesystem::path temporary = path;
+  temporary += ".new";
+  errno = 0;
+  std::ofstream file(temporary, std::ios::binary | std::ios::trunc);
+  file << text;
+  file.close();
+  std::string reason;
+  if (!file) reason = errno != 0 ? std::strerror(errno) : "the disk may be full";
+  std::error_code error;
+  if (reason.empty()) {
+    std::filesystem::rename(temporary, path, error);
+    if (error) reason = error.message();
+  }
+  if (reason.empty()) return;
+  std::filesystem::remove(temporary, error);
+  throw SystemError("cannot write '" + path.string() + "': " + reason);
+}
+
+}  // namespace holdground

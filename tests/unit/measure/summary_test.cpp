@@ -1,0 +1,210 @@
+#include "postprocess/measure/summary.hpp"
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+#include <set>
+#include <sstream>
+
+#include "solver/core/errors.hpp"
+#include "tests/support/record_samples.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+namespace holdground {
+namespace {
+
+/// Two metres at 0.5 m/s under an even load, with energy that is known by hand.
+std::vector<SeriesRow> evenPull() {
+  std::vector<SeriesRow> series(5);
+  for (std::size_t k = 0; k < series.size(); ++k) {
+    const double t = static_cast<double>(k);
+    SeriesRow& row = series[k];
+    row.time = row.trialTime = t;
+    row.drift = 0.5 * t;
+    row.horizontalLoad = 2000.0;
+    row.toeEmbedment = k == 2 ? 0.5 : 0.25;
+    row.pitch = kPi / 6.0;
+    row.energyKinetic = 1.0 + t;  // starts with 1 J
+    row.energyElasticNormal = 10.0;
+    row.energyPotential = -5.0 * t;
+    row.energyRode = 1000.0 * t;
+    row.energyFriction = 900.0 * t;
+    row.energyNormalDamping = 50.0 * t;
+    row.energyTangentialDamping = 20.0 * t;
+    row.energyRolling = 15.0 * t;
+    row.energyWaterDrag = 8.0 * t;
+    row.energyHistoryArtefact = 2.0 * t;
+    row.overlapP99 = 0.01 * t;
+    row.inertialNumber = 0.01;
+  }
+  series[1].flags = kNearSide;
+  return series;
+}
+
+RunDescription speedRun() {
+  RunDescription run = samples::description(4);
+  run.loadMode = LoadMode::kPrescribedSpeed;
+  run.anchor.weight = 200.0;
+  return run;
+}
+
+nlohmann::json summaryOf(const Measures& measures) {
+  return nlohmann::json::parse(summaryJson(measures));
+}
+
+TEST(Measures, EnergyBalanceIsTheLedgersEquation) {
+  const EnergyBalance energy = balance(evenPull().front(), evenPull().back());
+  EXPECT_DOUBLE_EQ(energy.workIn, 4000.0 + 20.0);
+  EXPECT_DOUBLE_EQ(energy.stored, 4.0);
+  // 4020 - 4 - 3600 - 280 - 60 - 32 - 8
+  EXPECT_DOUBLE_EQ(energy.residual, 36.0);
+}
+
+TEST(Measures, OfAnEvenPullAreWhatTheHandGives) {
+  const auto json = summaryOf(measure(speedRun(), evenPull(), samples::closing()))["measures"];
+  EXPECT_EQ(json["holding"]["value"], 2000.0);
+  EXPECT_EQ(json["holding"]["unit"], "N");
+  EXPECT_EQ(json["holding_mean"]["value"], 2000.0);
+  EXPECT_TRUE(json["holding_kept"]["value"].is_null());
+  EXPECT_EQ(json["efficiency"]["value"], 10.0);
+  EXPECT_EQ(json["efficiency"]["unit"], "1");
+  EXPECT_EQ(json["toe_embedment"]["value"], 0.25);
+  EXPECT_EQ(json["toe_embedment_max"]["value"], 0.5);
+  EXPECT_EQ(json["overlap_p99"]["value"], 0.04);
+  EXPECT_EQ(json["near_side"]["value"], true);
+  EXPECT_EQ(json["near_bottom"]["value"], false);
+  EXPECT_NEAR(json["energy_residual_share"]["value"].get<double>(), 36.0 / 4020.0, 1e-15);
+  EXPECT_EQ(json["state_hash"]["value"], "123456789abcdef0");
+  EXPECT_EQ(json["complete"]["value"], true);
+}
+
+TEST(Measures, AtPrescribedLoadGiveTheLoadHeld) {
+  RunDescription run = speedRun();
+  run.loadMode = LoadMode::kPrescribedLoad;
+  run.holdDuration = 2.0;
+  run.holdDriftInLengths = 2.0;
+  run.anchor.length = 1.0;
+  auto series = evenPull();
+  series.back().horizontalLoad = 1500.0;
+  const auto json = summaryOf(measure(run, series, std::nullopt))["measures"];
+  EXPECT_EQ(json["holding"]["value"], 2000.0);
+  EXPECT_TRUE(json["holding_mean"]["value"].is_null());
+  EXPECT_TRUE(json["state_hash"]["value"].is_null());
+  run.holdDuration = 100.0;
+  const Measures none = measure(run, series, std::nullopt);
+  EXPECT_TRUE(summaryOf(none)["measures"]["efficiency"]["value"].is_null());
+  EXPECT_NE(resultsTable(none, DisplayUnits()).find("No load was held for 100 s"),
+            std::string::npos);
+}
+
+TEST(Measures, NeedASample) { EXPECT_THROW(measure(speedRun(), {}, std::nullopt), InputError); }
+
+TEST(Summary, EveryKeyIsOnceInTheReferenceWithUnitAndMeaning) {
+  const auto json = summaryOf(measure(speedRun(), evenPull(), samples::closing()))["measures"];
+  const std::string reference = measureReference();
+  std::set<std::string> keys;
+  for (const auto& line : tabulate(Measures{})) {
+    EXPECT_TRUE(keys.insert(line.key).second) << line.key << " stands twice";
+    EXPECT_GT(std::string(line.meaning).size(), 5u) << line.key;
+    EXPECT_NE(reference.find("| `" + std::string(line.key) + "` | " + siSymbol(line.dimension)),
+              std::string::npos);
+  }
+  EXPECT_EQ(json.size(), keys.size());
+  for (const auto& [key, entry] : json.items()) {
+    EXPECT_TRUE(keys.contains(key)) << key;
+    EXPECT_TRUE(entry.contains("value") && entry.contains("unit") && entry.contains("meaning"));
+  }
+}
+
+TEST(Summary, NumbersSurviveTheFileBitForBit) {
+  auto series = evenPull();
+  for (auto& row : series) row.horizontalLoad = 1000.0 / 3.0;
+  const Measures measures = measure(speedRun(), series, std::nullopt);
+  EXPECT_EQ(summaryOf(measures)["measures"]["peak_load"]["value"].get<double>(), 1000.0 / 3.0);
+}
+
+TEST(ResultsTable, SpeaksTheUnitsAskedFor) {
+  const Measures measures = measure(speedRun(), evenPull(), samples::closing());
+  const std::string us = resultsTable(measures, DisplayUnits::parse("us"));
+  EXPECT_NE(us.find("450 lbf"), std::string::npos) << us;  // 2000 N = 449.6 lbf
+  EXPECT_NE(us.find("9.84 in"), std::string::npos) << us;  // 0.25 m
+  EXPECT_NE(us.find("30 deg"), std::string::npos) << us;
+  EXPECT_NE(us.find("near a side"), std::string::npos) << us;
+  EXPECT_NE(us.find("one seed"), std::string::npos) << us;
+  EXPECT_EQ(us.find("nan"), std::string::npos) << us;
+}
+
+std::vector<std::string> cellsOf(const std::string& line) {
+  std::vector<std::string> cells;
+  std::stringstream stream(line + ",");
+  for (std::string cell; std::getline(stream, cell, ',');) cells.push_back(cell);
+  return cells;
+}
+
+TEST(SeriesCsv, HasAHeadForEveryCellAndKeepsEveryBit) {
+  const RunDescription run = samples::description(1);
+  std::stringstream csv(seriesCsv(run, {samples::row(3), samples::row(4)}));
+  std::string head, first, second, more;
+  std::getline(csv, head);
+  std::getline(csv, first);
+  std::getline(csv, second);
+  EXPECT_FALSE(std::getline(csv, more));
+  const auto names = cellsOf(head), values = cellsOf(first);
+  ASSERT_EQ(names.size(), values.size());
+  EXPECT_EQ(names[0], "time [s]");
+  for (std::size_t k = 0; k < kScalarColumns.size(); ++k)
+    EXPECT_EQ(std::stod(values[k]), samples::row(3).*kScalarColumns[k].field) << names[k];
+  EXPECT_NE(head.find("load_x [N]"), std::string::npos);
+  EXPECT_NE(head.find("force_on_shank_z [N]"), std::string::npos);
+  EXPECT_NE(head.find("demand [N]"), std::string::npos);
+}
+
+TEST(SeriesCsv, SpeaksTheUnitsAskedFor) {
+  const RunDescription run = samples::description(1);
+  SeriesRow row;
+  row.pitch = kPi / 2.0;
+  row.drift = 0.0254;
+  const DisplayUnits us = DisplayUnits::parse("us");
+  std::stringstream csv(seriesCsv(run, {row}, &us));
+  std::string head, first;
+  std::getline(csv, head);
+  std::getline(csv, first);
+  const auto names = cellsOf(head), values = cellsOf(first);
+  for (std::size_t k = 0; k < names.size(); ++k) {
+    if (names[k] == "pitch [deg]") {
+      EXPECT_DOUBLE_EQ(std::stod(values[k]), 90.0);
+    }
+    if (names[k] == "drift [in]") {
+      EXPECT_DOUBLE_EQ(std::stod(values[k]), 1.0);
+    }
+  }
+  EXPECT_NE(head.find("pitch [deg]"), std::string::npos) << head;
+  EXPECT_NE(head.find("drift [in]"), std::string::npos) << head;
+}
+
+TEST(ResultsCsv, HasOneCellForEveryKey) {
+  Measures measures = measure(speedRun(), evenPull(), std::nullopt);
+  measures.run.trialName = "a \"quoted\" name";
+  const std::string csv = resultsCsv(measures);
+  const auto end = csv.find('\n');
+  EXPECT_EQ(cellsOf(csv.substr(0, end)).size(), tabulate(measures).size());
+  EXPECT_EQ(cellsOf(csv.substr(end + 1, csv.size() - end - 2)).size(), tabulate(measures).size());
+  EXPECT_NE(csv.find("\"a \"\"quoted\"\" name\""), std::string::npos);
+}
+
+TEST(WriteWhole, ReplacesAFileOrLeavesItAndSaysWhy) {
+  const TemporaryFolder folder;
+  writeWhole(folder / "summary.json", "one\n");
+  writeWhole(folder / "summary.json", "two\n");
+  EXPECT_EQ(readText(folder / "summary.json"), "two\n");
+  try {
+    writeWhole("/nonexistent/folder/summary.json", "x");
+    FAIL();
+  } catch (const SystemError& error) {
+    EXPECT_EQ(std::string(error.what()),
+              "cannot write '/nonexistent/folder/summary.json': No such file or directory");
+  }
+}
+
+}  // namespace
+}  // namespace holdground

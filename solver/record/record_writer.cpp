@@ -1,16 +1,13 @@
 #include "solver/record/record_writer.hpp"
 
 #include <fcntl.h>
-#include <sys/file.h>
 #include <unistd.h>
 
 #include <algorithm>
-#include <cerrno>
-#include <cstdlib>
-#include <cstring>
-#include <string_view>
 
+#include "solver/record/durable_file.hpp"
 #include "solver/record/format.hpp"
+#include "solver/record/frame_packing.hpp"
 #include "solver/record/record_skeleton.hpp"
 
 namespace holdground {
@@ -21,13 +18,6 @@ using hdf5::Handle;
 
 constexpr std::size_t kSeriesBatch = 32;  // samples between two writings when no frame comes
 
-std::filesystem::path temporaryFor(std::filesystem::path path) { return path += ".new"; }
-
-void removeQuietly(const std::filesystem::path& path) {
-  std::error_code ignored;
-  std::filesystem::remove(path, ignored);
-}
-
 /// SystemError when an open file lacks what a record of this version has.
 void sourceIsRecord(hid_t file) {
   int version = 0;
@@ -35,46 +25,6 @@ void sourceIsRecord(hid_t file) {
   if (!attribute || H5Aread(attribute, H5T_NATIVE_INT, &version) < 0 ||
       version != format::kFormatVersion)
     throw SystemError("it is not a record of version " + std::to_string(format::kFormatVersion));
-}
-
-/// Gives a finished file its name; the disk has it first.
-void moveIntoPlace(const std::filesystem::path& from, const std::filesystem::path& to) {
-  const int fd = ::open(from.c_str(), O_RDONLY | O_CLOEXEC);
-  if (fd >= 0) {
-    ::fsync(fd);
-    ::close(fd);
-  }
-  std::error_code error;
-  std::filesystem::rename(from, to, error);
-  if (error) throw SystemError("cannot create record '" + to.string() + "': " + error.message());
-}
-
-/// Why others could not read the file safely while it is written; empty when they can.
-std::string obstacle(const std::filesystem::path& path) {
-  const char* setting = std::getenv("HDF5_USE_FILE_LOCKING");
-  if (setting != nullptr &&
-      (std::string_view(setting) == "FALSE" || std::string_view(setting) == "0"))
-    return "HDF5_USE_FILE_LOCKING switches file locking off";
-  const int fd = ::open(path.c_str(), O_RDWR | O_CLOEXEC);
-  if (fd < 0) return "";  // whoever opens it next reports why
-  std::string why;
-  if (::flock(fd, LOCK_SH | LOCK_NB) != 0 && errno != EWOULDBLOCK)
-    why = std::string("the file system cannot lock files (") + std::strerror(errno) + ")";
-  else if (::fsync(fd) != 0 && (errno == EINVAL || errno == ENOTSUP || errno == EROFS))
-    why = std::string("the file system cannot flush files (") + std::strerror(errno) + ")";
-  ::close(fd);
-  return why;
-}
-
-/// Waits until the disk has what was written.
-void syncToDisk(const std::filesystem::path& path) {
-  const int fd = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
-  if (fd < 0)
-    throw SystemError("cannot open record '" + path.string() + "': " + std::strerror(errno));
-  const bool failed = ::fsync(fd) != 0 && errno != EINVAL && errno != ENOTSUP && errno != EROFS;
-  const std::string reason = failed ? std::strerror(errno) : "";
-  ::close(fd);
-  if (failed) throw SystemError("cannot write record '" + path.string() + "': " + reason);
 }
 
 /// Text cut at line ends, and lines at the length a row of the log holds.
@@ -122,7 +72,7 @@ struct RecordWriter::Impl {
 
 /// Opens the file that is in place: for others to read meanwhile where that can be had.
 void RecordWriter::Impl::start(LiveReading wanted) {
-  std::string why = wanted == LiveReading::kOff ? "it was asked for" : obstacle(path);
+  std::string why = wanted == LiveReading::kOff ? "it was asked for" : obstacleToLiveReading(path);
   if (why.empty()) {
     const Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
     H5Pset_libver_bounds(access, H5F_LIBVER_V110, H5F_LIBVER_V110);
@@ -254,33 +204,14 @@ void RecordWriter::Impl::writePending() {
 }
 
 void RecordWriter::Impl::writeFrame(const FrameData& frame) {
-  const std::size_t grains = reference.size();
-  std::vector<Vec3> displacement(grains);
-  double largest = 0.0;
-  for (std::size_t k = 0; k < grains; ++k) {
-    Vec3 d = frame.grainPosition[k] - reference[k];
-    d.x() = format::nearestImage(d.x(), lengthX);
-    d.y() = format::nearestImage(d.y(), lengthY);
-    if (d.allFinite()) largest = std::max(largest, d.cwiseAbs().maxCoeff());
-    displacement[k] = d;
-  }
-  const double unit = format::displacementUnit(largest);
-  std::vector<std::int16_t> counts(3 * grains, format::kNoPlace);
-  std::vector<std::uint16_t> speeds(grains);
-  for (std::size_t k = 0; k < grains; ++k) {
-    if (displacement[k].allFinite())
-      for (int axis = 0; axis < 3; ++axis)
-        counts[3 * k + static_cast<std::size_t>(axis)] =
-            format::packDisplacement(displacement[k][axis], unit);
-    speeds[k] = format::packHalf(frame.grainSpeed[k]);
-  }
+  const PackedGrains grains = packGrains(frame, reference, lengthX, lengthY);
   const Quat& q = frame.orientation;
   const double orientation[4] = {q.w(), q.x(), q.y(), q.z()};
-  if (grains > 0) {
-    sets.frames[kFrameDisplacement].append(H5T_NATIVE_INT16, counts.data());
-    sets.frames[kFrameSpeed].append(hdf5::halfType(), speeds.data());
+  if (!reference.empty()) {
+    sets.frames[kFrameDisplacement].append(H5T_NATIVE_INT16, grains.counts.data());
+    sets.frames[kFrameSpeed].append(hdf5::halfType(), grains.speeds.data());
   }
-  sets.frames[kFrameUnit].append(H5T_NATIVE_DOUBLE, &unit);
+  sets.frames[kFrameUnit].append(H5T_NATIVE_DOUBLE, &grains.unit);
   sets.frames[kFrameBoatEnd].append(H5T_NATIVE_DOUBLE, frame.boatEnd.data());
   sets.frames[kFrameOrientation].append(H5T_NATIVE_DOUBLE, orientation);
   sets.frames[kFramePosition].append(H5T_NATIVE_DOUBLE, frame.bodyPosition.data());

@@ -26,19 +26,19 @@ struct ScoopPattern {
   // Fluke, in plan.
   double flukeLength = 0.42;  ///< heel to toe along the chord [m]
   double flukeWidth = 0.34;   ///< greatest width [m]
-  double heelWidth = 0.26;    ///< width at the heel [m]
+  double heelWidth = 0.28;    ///< width at the heel [m]
   double widestAt = 0.12;     ///< from the heel to the greatest width [m]
-  double toeWidth = 0.016;    ///< width of the blunt point [m]
-  double toeFullness = 2.0;   ///< 1: straight sides to the toe, 2: parabolic, fuller [-]
+  double toeWidth = 0.020;    ///< width of the blunt point [m]
+  double toeFullness = 2.3;   ///< 1: straight sides to the toe, 2: parabolic, fuller [-]
   // Fluke, in section.
-  double flukeThickness = 0.010;         ///< of the plate [m]
+  double flukeThickness = 0.012;         ///< of the plate [m]
   double edgeBend = 12.0 * kPi / 180.0;  ///< edges bent down (away from the shackle) [rad]
-  double bendLine = 0.30;                ///< share of the half width that stays flat [-]
-  double dish = 0.012;                   ///< sag of the face below the chord, mid length [m]
+  double bendLine = 0.30;  ///< share of the half width beside the shank that stays flat [-]
+  double dish = 0.012;     ///< sag of the face below the chord, mid length [m]
   // Solid toe.
-  double toeLength = 0.18;      ///< from the toe aft to where the plate begins [m]
-  double toeThickness = 0.034;  ///< greatest thickness, on the centreline [m]
-  double tipThickness = 0.008;  ///< at the point [m]
+  double toeLength = 0.19;      ///< from the toe aft to where the plate begins [m]
+  double toeThickness = 0.054;  ///< greatest thickness, on the centreline [m]
+  double tipThickness = 0.011;  ///< at the point [m]
   // Shank, a flat plate in the plane y = 0.
   double shankThickness = 0.012;          ///< of the plate [m]
   double shankReach = 0.62;               ///< shackle ahead of the heel, along the chord [m]
@@ -47,7 +47,7 @@ struct ScoopPattern {
   double shankRootLength = 0.15;          ///< of the root along the fluke [m]
   double shankRise = 75.0 * kPi / 180.0;  ///< slope of the shank where it leaves the fluke [rad]
   double shankNose = 12.0 * kPi / 180.0;  ///< slope of the shank at the shackle, upward + [rad]
-  double shankDepth = 0.060;              ///< depth of the plate at the shackle [m]
+  double shankDepth = 0.062;              ///< depth of the plate at the shackle [m]
 
   double density = 7850.0;  ///< of the steel [kg/m^3]
   double meshSize = 0.022;  ///< aim for the edges of the triangles [m]

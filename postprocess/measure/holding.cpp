@@ -34,7 +34,7 @@ std::optional<SpeedHolding> holdingAtSpeed(const std::vector<SeriesRow>& series)
   if (series.empty()) return std::nullopt;
   const double begin = series.back().drift - kAveragedDrift;
   std::size_t first = series.size() - 1;
-  while (first > 0 && series[first - 1].drift >= begin) --first;
+  while (first > 0 && series[first - 1].drift >= begin && series[first - 1].time >= 0.0) --first;
 
   SpeedHolding holding;
   holding.firstSample = first;

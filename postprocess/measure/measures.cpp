@@ -80,7 +80,7 @@ Measures measure(const RunDescription& run, const std::vector<SeriesRow>& series
   }
   std::vector<double> inertial;
   for (std::size_t k = result.atSpeed ? result.atSpeed->firstSample : 0; k < series.size(); ++k)
-    inertial.push_back(series[k].inertialNumber);
+    if (series[k].time >= 0.0) inertial.push_back(series[k].inertialNumber);
   result.inertialMean = mean(inertial);
   result.energy = balance(series.front(), series.back());
   return result;

@@ -40,7 +40,9 @@ template <class Read>
 auto orDamaged(const std::string& path, Read&& read) {
   try {
     return read();
-  } catch (const SystemError& error) {
+  } catch (const InputError&) {
+    throw;
+  } catch (const std::exception& error) {  // also sizes that no memory can hold
     throw InputError("record '" + path + "' is damaged: " + error.what());
   }
 }

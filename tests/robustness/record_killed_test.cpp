@@ -31,8 +31,8 @@ pid_t inChild(Work&& work) {
 }
 
 void writeUntilKilled(const std::filesystem::path& path, const RunDescription& run,
-                      int firstFrameWritten) {
-  RecordWriter writer(path, run);
+                      int firstFrameWritten, LiveReading live) {
+  RecordWriter writer(path, run, live);
   for (std::size_t k = 0;; ++k) {
     for (std::size_t i = 10 * k; i < 10 * (k + 1); ++i) writer.appendSeries(samples::row(i));
     writer.appendFrame(samples::frame(run, k % 50));
@@ -41,11 +41,12 @@ void writeUntilKilled(const std::filesystem::path& path, const RunDescription& r
 }
 
 /// Starts a writer, kills it `delay` microseconds after its first frame was there.
-void killAWriter(const std::filesystem::path& path, const RunDescription& run, useconds_t delay) {
+void killAWriter(const std::filesystem::path& path, const RunDescription& run, useconds_t delay,
+                 LiveReading live = LiveReading::kWherePossible) {
   int ends[2];
   ASSERT_EQ(pipe(ends), 0);
   const pid_t child = inChild([&] {
-    writeUntilKilled(path, run, ends[1]);
+    writeUntilKilled(path, run, ends[1], live);
     return 0;
   });
   char byte = 0;
@@ -57,12 +58,14 @@ void killAWriter(const std::filesystem::path& path, const RunDescription& run, u
   close(ends[1]);
 }
 
-TEST(KilledWriter, LeavesAReadableRecordThatCanBeResumed) {
+class KilledWriterModes : public ::testing::TestWithParam<LiveReading> {};
+
+TEST_P(KilledWriterModes, LeavesAReadableRecordThatCanBeResumed) {
   const RunDescription run = samples::description(2000);
-  for (int attempt = 0; attempt < 15; ++attempt) {
+  for (int attempt = 0; attempt < 10; ++attempt) {
     const TemporaryFolder directory;
     const auto path = directory / "record.h5";
-    killAWriter(path, run, static_cast<useconds_t>(1000 + 2933 * attempt));
+    killAWriter(path, run, static_cast<useconds_t>(1000 + 2933 * attempt), GetParam());
     std::size_t frames = 0;
     {
       const RecordReader reader(path);
@@ -78,7 +81,7 @@ TEST(KilledWriter, LeavesAReadableRecordThatCanBeResumed) {
     }
     const RecordPosition checkpoint{10 * (frames / 2), frames / 2};
     {
-      RecordWriter writer = RecordWriter::resume(path, checkpoint);
+      RecordWriter writer = RecordWriter::resume(path, checkpoint, GetParam());
       for (std::size_t i = checkpoint.seriesRows; i < 200; ++i)
         writer.appendSeries(samples::row(i));
       writer.appendFrame(samples::frame(run, 7));
@@ -94,6 +97,9 @@ TEST(KilledWriter, LeavesAReadableRecordThatCanBeResumed) {
   }
 }
 
+INSTANTIATE_TEST_SUITE_P(Modes, KilledWriterModes,
+                         ::testing::Values(LiveReading::kWherePossible, LiveReading::kOff));
+
 TEST(KilledWriter, CanBeWatchedFromAnotherProcess) {
   const TemporaryFolder directory;
   const RunDescription run = samples::description(2000);
@@ -101,7 +107,7 @@ TEST(KilledWriter, CanBeWatchedFromAnotherProcess) {
   int ends[2];
   ASSERT_EQ(pipe(ends), 0);
   const pid_t child = inChild([&] {
-    writeUntilKilled(path, run, ends[1]);
+    writeUntilKilled(path, run, ends[1], LiveReading::kWherePossible);
     return 0;
   });
   char byte = 0;

@@ -52,6 +52,12 @@ TEST(HoldingAtSpeed, AveragesAShortPullWhole) {
   EXPECT_FALSE(holdingAtSpeed({}).has_value());
 }
 
+TEST(HoldingAtSpeed, LeavesOutTheTimeBeforeThePull) {
+  auto series = seriesOf({{0.0, 0}, {0.0, 0}, {0.0, 100}, {0.4, 500}});
+  for (auto& row : series) row.time -= 2.0;
+  EXPECT_DOUBLE_EQ(holdingAtSpeed(series)->mean, 300.0);
+}
+
 /// A staircase: 40 s at each load, drift rising by `creep` over each of them.
 std::vector<SeriesRow> staircase(const std::vector<std::pair<double, double>>& loadAndCreep) {
   std::vector<std::pair<double, double>> rows;

@@ -119,7 +119,8 @@ struct SlippingSpring {
   double damping;         ///< c while it holds [N s/m]
   double limit;           ///< largest force [N]
   double stiffnessRatio;  ///< min(1, k/k of the last step)
-  double oldStiffness;    ///< k of the last step [N/m]; 0 for a new contact
+  double compliance;      ///< 1/k [m/N]; 0 for a spring that is not there
+  double oldCompliance;   ///< 1/k of the last step [m/N]; 0 for a new contact
 };
 
 struct SpringStep {
@@ -134,9 +135,10 @@ inline double springEnergy(const Vec3& force, double stiffness) {
   return stiffness > 0.0 ? 0.5 * force.squaredNorm() / stiffness : 0.0;
 }
 
-/// Factor that brings a length down to a limit.
-inline double capFactor(double length, double limit) {
-  return length > limit ? limit / length : 1.0;
+/// Factor that brings a force down to a limit.
+inline double capFactor(const Vec3& force, double limit) {
+  const double squared = force.squaredNorm();
+  return squared > limit * limit ? limit / std::sqrt(squared) : 1.0;
 }
 
 /// Advances a spring one step: S its force (the memory), k stiffness, L limit, v the rate, dt step.
@@ -157,30 +159,30 @@ inline double capFactor(double length, double limit) {
 /// every radian turned in a bed: it is not scaled back. The twist about n is ignored.
 ///
 /// `force` is the memory S; `rate` lies in the tangent plane of `normal`.
-inline SpringStep advance(Vec3& force, const SlippingSpring& spring, const Vec3& normal,
-                          const Vec3& rate, double timeStep) {
+[[gnu::always_inline]] inline SpringStep advance(Vec3& force, const SlippingSpring& spring,
+                                                 const Vec3& normal, const Vec3& rate,
+                                                 double timeStep) {
   SpringStep step;
-  // 1. Turn with the pair (project on the tangent plane) and unload with the stiffness.
-  const double before = springEnergy(force, spring.oldStiffness);
-  Vec3 old = (force - force.dot(normal) * normal) * spring.stiffnessRatio;
-  const double start = springEnergy(old, spring.stiffness);
-  step.artefact = before - start;
-  // 2. The limit may have fallen below what the spring holds.
-  old *= capFactor(old.norm(), spring.limit);
-  // 3. Load it, 4. let it slip.
+  const double halfCompliance = 0.5 * spring.compliance;
+  // S1: turned into the tangent plane, unloaded with the stiffness.
+  const Vec3 turned = (force - force.dot(normal) * normal) * spring.stiffnessRatio;
+  const double start = halfCompliance * turned.squaredNorm();
+  step.artefact = 0.5 * spring.oldCompliance * force.squaredNorm() - start;
+  // S2, S3: within a limit that may have fallen; loaded, slipping at the limit.
+  const Vec3 old = capFactor(turned, spring.limit) * turned;
   const Vec3 trial = old - (spring.stiffness * timeStep) * rate;
-  const double cut = capFactor(trial.norm(), spring.limit);
+  const double cut = capFactor(trial, spring.limit);
   force = cut * trial;
-  // 5. The mean acts over the step, with damping while the spring holds, within the limit.
+  // T: the mean acts over the step, with damping while the spring holds, within the limit.
   const Vec3 mean = 0.5 * (old + force);
   step.applied = mean;
   if (cut == 1.0) {
     step.applied -= spring.damping * rate;
-    step.applied *= capFactor(step.applied.norm(), spring.limit);
+    step.applied *= capFactor(step.applied, spring.limit);
   }
-  // 6. Book it: work done against the spring = change of its energy + slip.
-  step.damped = -(step.applied - mean).dot(rate) * timeStep;
-  step.slip = -mean.dot(rate) * timeStep + start - springEnergy(force, spring.stiffness);
+  const double workOnSpring = -mean.dot(rate) * timeStep;
+  step.damped = -step.applied.dot(rate) * timeStep - workOnSpring;
+  step.slip = workOnSpring + start - halfCompliance * force.squaredNorm();
   return step;
 }
 
@@ -214,9 +216,15 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
   dissipation.normalDamping -= (result.normal - elastic) * approach * timeStep;
 
   const double ktOld = history.tangentialStiffness;
-  const double ratio = kt < ktOld ? kt / ktOld : 1.0;
-  const SlippingSpring sliding{kt, law.damping * std::sqrt(kt * geometry.reducedMass),
-                               law.friction * result.normal, ratio, ktOld};
+  const double oldCompliance = ktOld > 0.0 ? 1.0 / ktOld : 0.0;
+  const double compliance = 1.0 / kt;
+  const double ratio = kt < ktOld ? kt * oldCompliance : 1.0;
+  const SlippingSpring sliding{kt,
+                               law.damping * std::sqrt(kt * geometry.reducedMass),
+                               law.friction * result.normal,
+                               ratio,
+                               compliance,
+                               oldCompliance};
   const SpringStep slide =
       advance(history.tangentialForce, sliding, n, motion.velocity - approach * n, timeStep);
   result.tangential = slide.applied;
@@ -226,9 +234,14 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
 
   if (law.rollingFriction > 0.0) {
     const double kr = rollingStiffness(law, radius, kt);
+    const double toRolling = kt / kr;
     const SlippingSpring rolling{
-        kr, 2.0 * kRollingDampingRatio * std::sqrt(kr * geometry.rollingInertia),
-        law.rollingFriction * radius * result.normal, ratio, rollingStiffness(law, radius, ktOld)};
+        kr,
+        2.0 * kRollingDampingRatio * std::sqrt(kr * geometry.rollingInertia),
+        law.rollingFriction * radius * result.normal,
+        ratio,
+        compliance * toRolling,
+        oldCompliance * toRolling};
     const SpringStep roll =
         advance(history.rollingMoment, rolling, n, motion.spin - motion.spin.dot(n) * n, timeStep);
     result.rolling = roll.applied;

@@ -4,8 +4,9 @@
 // Source: normal Hertz 1882; tangential Mindlin 1949 (no-slip stiffness 8 G* a), Johnson 1985;
 //   damping Tsuji et al. 1992, Antypov & Elliott 2011; rolling model C of Ai, Chen, Rotter & Ooi
 //   2011, Powder Technol. 206:269; unloading rule after Walton & Braun 1986 and Thornton (memory).
-// Departs: never tensile; both springs enter as the mean of their old and new force; no twisting.
-// Symbols: n unit normal from j to i; force and moment act on i, j gets the opposite; the equations
+// Departs: never tensile; a holding spring enters as the mean of its old and new force; no
+// twisting. Symbols: n unit normal from j to i; force and moment act on i, j gets the opposite; the
+// equations
 //   stand at evaluateContact, those of two spheres in sphere_pair.hpp.
 // Frame: any; a world frame in use. SI units. Promises: no allocation, pure functions.
 // Checked by: tests/unit/contact/hertz_mindlin_test.cpp, tests/verification/contact/
@@ -146,15 +147,17 @@ inline double capFactor(const Vec3& force, double limit) {
 ///                                       stiffness, kept on loading (incremental law)
 ///   S2 = S1 cut to L                    the limit may have fallen
 ///   S3 = (S2 - k v dt) cut to L         loaded, slips at the limit
-///   T  = (S2 + S3)/2 - c v, cut to L    acts over the step; c = 0 when S3 slipped
+///   T  = (S2 + S3)/2 - c v, cut to L    acts over the step while the spring holds,
+///   T  = S3                             and when it slipped
 /// S3 is the spring half a step after the positions, because v is the velocity at the full step and
 /// so moves the spring from n-1/2 to n+1/2: the mean is the force at n, to second order in dt.
 ///
 /// Energy, exact for every step of every contact with U(S, k) = S^2/(2k):
 ///   -T.v dt = [U(S3,k) - U(S0,k0)] + artefact + slip + damped
 ///   artefact = U(S0,k0) - U(S1,k)                    >= 0
-///   slip     = U(S1,k) - U(S3,k) - (S2+S3)/2 . v dt  >= 0, and 0 where nothing was cut
-///   damped   = -(T - (S2+S3)/2) . v dt               >= 0
+///   slip     = U(S1,k) - U(S3,k) - M.v dt            >= 0, and 0 where nothing was cut
+///   damped   = -(T - M).v dt                         >= 0
+/// where M is the spring's own part of T: (S2 + S3)/2, or S3 when it slipped.
 /// Projection alone loses (angle turned in a step)^2/2 of a spring's length, about 1e-5 of it for
 /// every radian turned in a bed: it is not scaled back. The twist about n is ignored.
 ///
@@ -173,14 +176,14 @@ inline double capFactor(const Vec3& force, double limit) {
   const Vec3 trial = old - (spring.stiffness * timeStep) * rate;
   const double cut = capFactor(trial, spring.limit);
   force = cut * trial;
-  // T: the mean acts over the step, with damping while the spring holds, within the limit.
-  const Vec3 mean = 0.5 * (old + force);
-  step.applied = mean;
+  // T: what acts over the step.
+  const Vec3 own = cut == 1.0 ? Vec3(0.5 * (old + force)) : force;
+  step.applied = own;
   if (cut == 1.0) {
     step.applied -= spring.damping * rate;
     step.applied *= capFactor(step.applied, spring.limit);
   }
-  const double workOnSpring = -mean.dot(rate) * timeStep;
+  const double workOnSpring = -own.dot(rate) * timeStep;
   step.damped = -step.applied.dot(rate) * timeStep - workOnSpring;
   step.slip = workOnSpring + start - halfCompliance * force.squaredNorm();
   return step;

@@ -1,34 +1,18 @@
 // Looking into the reference kernel: samples, energies, statistics, hash and the exchange form.
 #include <algorithm>
-#include <bit>
 #include <cmath>
+#include <utility>
 
+#include "solver/core/hash.hpp"
 #include "solver/kernel_reference/reference_kernel.hpp"
+#include "solver/state/overlap_statistics.hpp"
 
 namespace holdground {
 namespace {
 
-/// One round of a 64-bit finaliser (Steele, Lea & Flood 2014, SplitMix).
-std::uint64_t mix(std::uint64_t value) {
-  value += 0x9e3779b97f4a7c15u;
-  value = (value ^ (value >> 30)) * 0xbf58476d1ce4e5b9u;
-  value = (value ^ (value >> 27)) * 0x94d049bb133111ebu;
-  return value ^ (value >> 31);
-}
-
 std::uint64_t mixIn(std::uint64_t hash, const Vec3& values) {
-  for (int axis = 0; axis < 3; ++axis)
-    hash = mix(hash ^ std::bit_cast<std::uint64_t>(values[axis]));
+  for (int axis = 0; axis < 3; ++axis) hash = hashBits(hash, values[axis]);
   return hash;
-}
-
-/// The value below which a share of the sorted values lies.
-double quantile(const std::vector<double>& sorted, double share) {
-  if (sorted.empty()) return 0.0;
-  const double place = share * static_cast<double>(sorted.size() - 1);
-  const std::size_t below = static_cast<std::size_t>(place);
-  const std::size_t above = std::min(below + 1, sorted.size() - 1);
-  return sorted[below] + (place - static_cast<double>(below)) * (sorted[above] - sorted[below]);
 }
 
 }  // namespace
@@ -107,15 +91,13 @@ OverlapStatistics ReferenceKernel::overlapStatistics() const {
           i.radius + j.radius - plane_.nearestImage(i.position - j.position).norm();
       if (overlap > 0.0) overlaps.push_back(overlap / (2.0 * std::min(i.radius, j.radius)));
     }
-  std::sort(overlaps.begin(), overlaps.end());
-  return {quantile(overlaps, 0.5), quantile(overlaps, 0.9), quantile(overlaps, 0.99),
-          quantile(overlaps, 1.0), overlaps.size()};
+  return overlapStatisticsOf(std::move(overlaps));
 }
 
 std::uint64_t ReferenceKernel::stateHash() const {
   std::uint64_t sum = 0;
   for (std::size_t slot = 0; slot < grains_.size(); ++slot) {
-    std::uint64_t hash = mix(grains_[slot].id);
+    std::uint64_t hash = mixBits(grains_[slot].id);
     hash = mixIn(hash, grains_[slot].position);
     hash = mixIn(hash, grains_[slot].velocity);
     hash = mixIn(hash, grains_[slot].spin);
@@ -126,9 +108,9 @@ std::uint64_t ReferenceKernel::stateHash() const {
     for (const Pair& pair : block.pairs) {
       if (!block.books(pair) || pair.history.tangentialStiffness == 0.0) continue;
       const std::uint64_t ids = (std::uint64_t{grains_[pair.i].id} << 32) | grains_[pair.j].id;
-      std::uint64_t hash = mixIn(mix(~ids), pair.history.tangentialForce);
+      std::uint64_t hash = mixIn(mixBits(~ids), pair.history.tangentialForce);
       hash = mixIn(hash, pair.history.rollingMoment);
-      sum += mix(hash ^ std::bit_cast<std::uint64_t>(pair.history.tangentialStiffness));
+      sum += hashBits(hash, pair.history.tangentialStiffness);
     }
   return sum;
 }

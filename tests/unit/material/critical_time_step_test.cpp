@@ -1,0 +1,32 @@
+#include "solver/material/critical_time_step.hpp"
+
+#include <gtest/gtest.h>
+
+#include "solver/core/errors.hpp"
+#include "solver/state/stable_time_step.hpp"
+#include "tests/support/kernels.hpp"
+
+namespace holdground {
+
+// Rayleigh times of two softened pairs: 10 mm sand size and 100 mm cobble (from the formula, by
+// hand): 4.455e-4 s and 1.394e-3 s.
+TEST(CriticalTimeStep, RayleighTimeOfSandAndCobble) {
+  EXPECT_NEAR(rayleighTime(0.005, 2650.0, 1.0e7, 0.30), 4.455e-4, 5e-8);
+  EXPECT_NEAR(rayleighTime(0.05, 2650.0, 1.0e8, 0.25), 1.394e-3, 5e-7);
+}
+
+TEST(CriticalTimeStep, SmallestMovingGrainDecides) {
+  Ball frozen, small, large;
+  frozen.radius = 0.001;
+  frozen.frozen = true;
+  small.radius = 0.01;
+  large.radius = 0.05;
+  const GrainMaterial material;
+  const double expected =
+      0.2 * rayleighTime(0.01, material.density, material.youngModulus, material.poissonRatio);
+  EXPECT_DOUBLE_EQ(stableTimeStep(sceneOf(Domain{}, {frozen, large, small}), material), expected);
+  EXPECT_DOUBLE_EQ(stableTimeStep(sceneOf(Domain{}, {frozen}), material), 0.1 * expected);
+  EXPECT_THROW(stableTimeStep(GrainSet{}, material), InputError);
+}
+
+}  // namespace holdground

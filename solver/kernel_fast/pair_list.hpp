@@ -5,7 +5,7 @@
 // A pair is listed when the gap between its surfaces is less than the sum of its grains' skins. A
 // skin is what a grain may move before the list is out of date: short for quiet grains, longer for
 // fast ones, so that quiet ground carries few spare pairs. History follows its pair by grain id.
-// Checked by: tests/unit/pair_list_test.cpp against all pairs by brute force.
+// Checked by: tests/unit/kernel_fast/pair_list_test.cpp against all pairs by brute force.
 
 #include <cstdint>
 #include <vector>

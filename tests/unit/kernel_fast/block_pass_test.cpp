@@ -1,0 +1,92 @@
+// Every instruction set this machine has gives the same bits.
+
+#include "solver/kernel_fast/block_pass.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cstring>
+
+#include "solver/kernel_fast/fast_kernel.hpp"
+#include "tests/support/random_grains.hpp"
+
+namespace holdground {
+namespace {
+
+/// Contact forces, histories and moved grains after one pass over every block.
+std::vector<std::byte> onePass(const fast::BlockPasses& passes, FastKernel kernel,
+                               const fast::PassConstants& constants) {
+  fast::PackedState state = kernel.state();
+  std::vector<std::byte> bits;
+  const auto keep = [&bits](const void* from, std::size_t size) {
+    const auto* bytes = static_cast<const std::byte*>(from);
+    bits.insert(bits.end(), bytes, bytes + size);
+  };
+  std::vector<fast::AlignedVector<fast::ForceSum>> sums;
+  for (fast::Block& block : state.blocks) {
+    sums.emplace_back(block.size() + 1);
+    passes.pairForces(constants, state.grains.data(), block, sums.back().data());
+    keep(sums.back().data(), block.size() * sizeof(fast::ForceSum));
+    keep(block.history.data(), block.history.size() * sizeof(fast::PairGroup));
+    keep(&block.losses, sizeof block.losses);
+  }
+  for (std::size_t b = 0; b < state.blocks.size(); ++b) {
+    passes.integrate(constants, state.grains.data(), state.motions.data(), state.blocks[b],
+                     sums[b].data());
+  }
+  keep(state.grains.data(), kernel.size() * sizeof(fast::PackedGrain));
+  keep(state.motions.data(), kernel.size() * sizeof(fast::GrainMotion));
+  return bits;
+}
+
+FastKernel crowdedKernel() {
+  RandomGrains request;
+  request.count = 1000;
+  request.speed = 0.3;
+  request.largestOverlap = 0.05;
+  FastKernel kernel(randomGrains(request), KernelSettings{});
+  for (int step = 0; step < 5; ++step) {
+    kernel.updateNeighbours();
+    kernel.computePairForces();
+    kernel.integrate();
+  }
+  return kernel;
+}
+
+fast::PassConstants someConstants(const FastKernel& kernel) {
+  fast::PassConstants constants{};
+  for (int k = 0; k < 3; ++k) constants.unit[k] = kernel.state().unit[k];
+  constants.timeStep = 1e-4f;
+  constants.normalModulus = 1e8f;
+  constants.stiffnessRatio = 0.8f;
+  constants.normalDamping = 0.4f;
+  constants.tangentialDamping = 0.35f;
+  constants.friction = 0.5f;
+  constants.rollingFriction = 0.1f;
+  constants.rollingRatio = 0.028f;
+  constants.inverseRollingRatio = 1.0f / 0.028f;
+  constants.rollingDamping = 0.09f;
+  constants.gravity = 6.0f;
+  return constants;
+}
+
+}  // namespace
+
+TEST(BlockPass, GivesTheSameBitsOnEveryInstructionSet) {
+#if defined(__x86_64__)
+  const FastKernel kernel = crowdedKernel();
+  const fast::PassConstants constants = someConstants(kernel);
+  const std::vector<std::byte> baseline = onePass(fast::kBaselinePasses, kernel, constants);
+  ASSERT_GT(baseline.size(), 100000U);
+  if (__builtin_cpu_supports("avx2") != 0) {
+    EXPECT_TRUE(onePass(fast::kAvx2Passes, kernel, constants) == baseline);
+  }
+  if (__builtin_cpu_supports("avx512f") != 0 && __builtin_cpu_supports("avx512vl") != 0 &&
+      __builtin_cpu_supports("avx512dq") != 0 && __builtin_cpu_supports("avx512bw") != 0) {
+    EXPECT_TRUE(onePass(fast::kAvx512Passes, kernel, constants) == baseline);
+  }
+#else
+  GTEST_SKIP() << "one instruction set only on this machine";
+#endif
+}
+
+}  // namespace holdground

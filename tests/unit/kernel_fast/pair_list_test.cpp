@@ -1,0 +1,212 @@
+// The pair list against all pairs by brute force: on random beds, in boxes of a few cells, through
+// rebuilds, periodic wraps and slots that change.
+
+#include "solver/kernel_fast/pair_list.hpp"
+
+#include <gtest/gtest.h>
+
+#include <map>
+#include <set>
+
+#include "solver/kernel_fast/fast_kernel.hpp"
+#include "tests/support/random_grains.hpp"
+
+namespace holdground {
+namespace {
+
+using SlotPair = std::pair<std::uint32_t, std::uint32_t>;
+
+// The list works in single precision on positions of about 1 m: a gap this close to the limit may
+// fall either way. Four roundings of 2^-24 on squares of at most (0.1 m)^2, over 0.03 m: 1e-7 m.
+constexpr double kBand = 1e-6;
+
+/// Every listed pair with the blocks that list it.
+std::map<SlotPair, std::vector<std::size_t>> listedPairs(const fast::PackedState& state) {
+  std::map<SlotPair, std::vector<std::size_t>> listed;
+  for (std::size_t b = 0; b < state.blocks.size(); ++b) {
+    const fast::Block& block = state.blocks[b];
+    for (std::size_t p = 0; p < block.pairs; ++p) {
+      listed[{block.lower[p] / fast::kSlotBytes, block.upper[p] / fast::kSlotBytes}].push_back(b);
+    }
+  }
+  return listed;
+}
+
+std::vector<std::size_t> blocksOf(const fast::PackedState& state, const SlotPair& pair) {
+  std::vector<std::size_t> found;
+  for (std::size_t b = 0; b < state.blocks.size(); ++b) {
+    const fast::Block& block = state.blocks[b];
+    const auto owns = [&block](std::uint32_t s) { return s >= block.first && s < block.end; };
+    if (owns(pair.first) || owns(pair.second)) found.push_back(b);
+  }
+  return found;
+}
+
+std::vector<GrainSample> samplesOf(const FastKernel& kernel) {
+  std::vector<GrainSample> samples;
+  for (std::uint32_t slot = 0; slot < kernel.size(); ++slot) samples.push_back(kernel.sample(slot));
+  return samples;
+}
+
+/// Compares a fresh list with brute force; returns how many pairs it should hold.
+std::size_t expectFreshListRight(const FastKernel& kernel) {
+  const fast::PackedState& state = kernel.state();
+  const auto listed = listedPairs(state);
+  const std::vector<GrainSample> grains = samplesOf(kernel);
+  std::size_t expected = 0;
+  for (std::uint32_t i = 0; i < kernel.size(); ++i) {
+    for (std::uint32_t j = i + 1; j < kernel.size(); ++j) {
+      const GrainSample &a = grains[i], &b = grains[j];
+      const double gap = nearestImage(kernel.domain(), a.position, b.position).norm() - a.radius -
+                         b.radius - state.motions[i].slack - state.motions[j].slack;
+      const bool bothFrozen = a.inverseMass == 0.0 && b.inverseMass == 0.0;
+      const auto found = listed.find({i, j});
+      if (bothFrozen || gap > kBand) {
+        EXPECT_TRUE(found == listed.end()) << "ids " << a.id << ", " << b.id << " gap " << gap;
+      } else if (gap < -kBand) {
+        ++expected;
+        EXPECT_TRUE(found != listed.end()) << "ids " << a.id << ", " << b.id << " gap " << gap;
+        if (found == listed.end()) continue;
+        EXPECT_EQ(found->second, blocksOf(state, {i, j})) << "ids " << a.id << ", " << b.id;
+      }
+    }
+  }
+  return expected;
+}
+
+/// Every pair that touches is in the list, however long ago it was made.
+void expectNoTouchingPairMissed(const FastKernel& kernel) {
+  const auto listed = listedPairs(kernel.state());
+  const std::vector<GrainSample> grains = samplesOf(kernel);
+  for (std::uint32_t i = 0; i < kernel.size(); ++i) {
+    for (std::uint32_t j = i + 1; j < kernel.size(); ++j) {
+      const GrainSample &a = grains[i], &b = grains[j];
+      if (a.inverseMass == 0.0 && b.inverseMass == 0.0) continue;
+      const double gap =
+          nearestImage(kernel.domain(), a.position, b.position).norm() - a.radius - b.radius;
+      if (gap < -kBand) {
+        EXPECT_TRUE(listed.contains({i, j})) << "ids " << a.id << ", " << b.id << " gap " << gap;
+      }
+    }
+  }
+}
+
+KernelSettings dilute() {
+  KernelSettings settings;
+  settings.material.youngModulus = 1e6;
+  settings.gravity = 0.0;
+  settings.water.density = 0.0;
+  settings.timeStep = 5e-5;
+  return settings;
+}
+
+}  // namespace
+
+TEST(PairList, FindsSamePairsAsBruteForce) {
+  for (std::uint32_t seed = 1; seed <= 5; ++seed) {
+    RandomGrains request;
+    request.count = 1500;
+    request.largestRadius = 0.05;
+    request.speed = 1.0;
+    request.seed = seed;
+    FastKernel kernel(randomGrains(request), dilute());
+    ASSERT_TRUE(kernel.updateNeighbours());
+    EXPECT_GT(kernel.state().blocks.size(), 1U);
+    EXPECT_GT(expectFreshListRight(kernel), 1000U);
+  }
+}
+
+TEST(PairList, FindsSamePairsInBoxesOfAFewCells) {
+  for (const double width : {0.13, 0.21, 0.27, 0.35, 0.6}) {
+    SCOPED_TRACE(width);
+    RandomGrains request;
+    request.domain = {width, 2.3 * width, -0.2, 0.4};
+    request.count = 500;
+    request.speed = 0.5;
+    FastKernel kernel(randomGrains(request), dilute());
+    kernel.updateNeighbours();
+    EXPECT_GT(expectFreshListRight(kernel), 50U);
+  }
+}
+
+TEST(PairList, MissesNothingThroughRebuildsWrapsAndSwaps) {
+  RandomGrains request;
+  request.domain = {0.5, 0.4, -0.5, 0.9};
+  request.margin = 0.5;
+  request.count = 400;
+  request.speed = 2.0;
+  request.largestOverlap = 0.0;
+  request.largestRadius = 0.015;
+  const GrainSet before = randomGrains(request);
+  FastKernel kernel(before, dilute());
+  int rebuilds = 0, swaps = 0, wraps = 0;
+  std::vector<std::uint32_t> ids;
+  std::vector<double> lastX(kernel.size(), 0.0);
+  for (int step = 0; step < 600; ++step) {
+    if (kernel.updateNeighbours()) {
+      ++rebuilds;
+      if (ids != kernel.state().ids) ++swaps;
+      ids = kernel.state().ids;
+      if (rebuilds % 5 == 0) expectFreshListRight(kernel);
+    }
+    kernel.computePairForces();
+    kernel.integrate();
+    if (step % 10 == 0) {
+      expectNoTouchingPairMissed(kernel);
+      for (std::uint32_t slot = 0; slot < kernel.size(); ++slot) {
+        const GrainSample grain = kernel.sample(slot);
+        if (step > 0 && std::abs(grain.position.x() - lastX[grain.id]) > 0.25) ++wraps;
+        lastX[grain.id] = grain.position.x();
+      }
+    }
+    if (testing::Test::HasFailure()) break;
+  }
+  EXPECT_GT(rebuilds, 10);
+  EXPECT_GT(swaps, 5);
+  EXPECT_GT(wraps, 5);
+}
+
+TEST(PairList, CarriesTheHistoryOfAContactByIdAndSign) {
+  RandomGrains request;
+  request.count = 1500;
+  request.largestRadius = 0.04;
+  request.frozenShare = 0.0;
+  request.largestOverlap = 0.3;
+  GrainSet grains = randomGrains(request);
+  // Every touching pair remembers numbers made from its ids, in either order of the ids.
+  std::map<SlotPair, Vec3> told;
+  for (std::uint32_t i = 0; i < grains.size(); ++i) {
+    for (std::uint32_t j = i + 1; j < grains.size(); ++j) {
+      const double distance =
+          nearestImage(grains.domain, grains.position[i], grains.position[j]).norm();
+      if (distance > grains.radius[i] + grains.radius[j] - kBand) continue;
+      ContactMemory memory;
+      memory.a = (i + j) % 2 == 0 ? i : j;
+      memory.b = memory.a == i ? j : i;
+      memory.tangentialForce = Vec3(i + 1.0, j + 1.0, -3.0);
+      memory.rollingMoment = Vec3(0.0, 0.5, j + 2.0);
+      memory.tangentialStiffness = 100.0 + i;
+      grains.contacts.push_back(memory);
+      told[{memory.a, memory.b}] = memory.tangentialForce;
+    }
+  }
+  ASSERT_GT(told.size(), 50U);
+  FastKernel kernel(grains, dilute());
+  ASSERT_TRUE(kernel.updateNeighbours());
+  const GrainSet stored = kernel.store();
+  EXPECT_EQ(stored.contacts.size(), told.size());
+  for (const ContactMemory& memory : stored.contacts) {
+    const auto same = told.find({memory.a, memory.b});
+    const auto swapped = told.find({memory.b, memory.a});
+    ASSERT_TRUE(same != told.end() || swapped != told.end()) << memory.a << ", " << memory.b;
+    const Vec3 force = same != told.end() ? same->second : Vec3(-swapped->second);
+    EXPECT_EQ(memory.tangentialForce, force) << memory.a << ", " << memory.b;
+    EXPECT_EQ(memory.tangentialStiffness, 100.0 + std::min(memory.a, memory.b));
+    // The moment is kept over R*: two roundings of 2^-24.
+    const Vec3 moment =
+        (same != told.end() ? 1.0 : -1.0) * Vec3(0.0, 0.5, std::max(memory.a, memory.b) + 2.0);
+    EXPECT_LT((memory.rollingMoment - moment).norm(), 2.5e-7 * moment.norm());
+  }
+}
+
+}  // namespace holdground

@@ -152,7 +152,8 @@ ContactSurface joinSurfaces(std::span<const TriangleMesh* const> meshes, double 
     }
   }
 
-  // Two triangles of different parts on the same corners, wound in opposite senses, bury each other.
+  // Two triangles of different parts on the same corners, wound in opposite senses, bury each
+  // other.
   std::map<std::array<std::uint32_t, 3>, std::size_t> waiting;
   std::vector<bool> buried(triangles.size(), false);
   for (std::size_t t = 0; t < triangles.size(); ++t) {

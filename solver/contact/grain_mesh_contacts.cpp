@@ -237,7 +237,7 @@ const MeshLoad& GrainMeshContacts::computeForces(GrainKernel& kernel, const Rigi
   const Mat3 rotation = motion.orientation.toRotationMatrix();
   const auto count = static_cast<std::int64_t>(candidates_.size());
   outcomes_.resize(candidates_.size());
-#pragma omp parallel for schedule(static) if (count > 64)
+#pragma omp parallel for schedule(static) if (count > 32)
   for (std::int64_t k = 0; k < count; ++k) {
     Candidate& candidate = candidates_[static_cast<std::size_t>(k)];
     const View view(kernel.sample(candidate.slot), motion, rotation, kernel.domain(), density_);

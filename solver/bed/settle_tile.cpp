@@ -195,6 +195,7 @@ Tile settleTile(const TileRecipe& recipe, KernelKind kind, const SettlingProgres
   const auto kernel = makeKernel(kind, start, settings);
 
   double time = 0.0, atRest = 0.0;
+  std::uint64_t grainSteps = 0;
   constexpr int kStepsBetweenLooks = 50;
   while (atRest < kRestTime) {
     for (int k = 0; k < kStepsBetweenLooks; ++k) {
@@ -205,7 +206,8 @@ Tile settleTile(const TileRecipe& recipe, KernelKind kind, const SettlingProgres
     time += kStepsBetweenLooks * settings.timeStep;
     const double speed = rmsSpeed(*kernel);
     atRest = speed < recipe.restSpeed ? atRest + kStepsBetweenLooks * settings.timeStep : 0.0;
-    if (progress) progress(time, speed, kernel->size());
+    grainSteps += kStepsBetweenLooks * kernel->size();
+    if (progress) progress({time, speed, grainSteps});
     if (time > recipe.longestSettling)
       throw InputError(
           fmt::format("bed: not at rest after {:.3g} s: rms speed {:.3g} m/s, allowed {:.3g} m/s",

@@ -50,8 +50,14 @@ struct Tile {
   double depth = 0.0;          ///< surface over floor [m]
 };
 
-/// Called now and then with simulated time, rms speed and grains; for a progress line.
-using SettlingProgress = std::function<void(double time, double rmsSpeed, std::size_t grains)>;
+/// How far settling has come.
+struct SettlingState {
+  double time = 0.0;      ///< simulated [s]
+  double rmsSpeed = 0.0;  ///< of the grains [m/s]
+  std::uint64_t grainSteps = 0;
+};
+/// Called now and then, for a progress line.
+using SettlingProgress = std::function<void(const SettlingState&)>;
 
 /// How many grains the recipe asks for.
 std::size_t grainCount(const TileRecipe& recipe);

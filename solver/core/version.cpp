@@ -4,4 +4,6 @@ namespace holdground {
 
 const char* versionString() { return HOLDGROUND_VERSION; }
 
+const char* buildFlags() { return HOLDGROUND_BUILD_FLAGS; }
+
 }  // namespace holdground

@@ -1,0 +1,78 @@
+#include "scenarios/run/build_simulation.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/state/stable_time_step.hpp"
+
+namespace holdground {
+
+namespace {
+
+int atLeastOne(double copies) { return std::max(1, static_cast<int>(std::ceil(copies))); }
+
+LoadPlan loadPlan(const LoadPull& load) {
+  return load.schedule == LoadSchedule::kRamp
+             ? LoadPlan::ramp(load.maximum, load.rate)
+             : LoadPlan::staircase(load.steps, load.rate, load.holdTime);
+}
+
+}  // namespace
+
+double failureZone(const Anchor& anchor) { return 2.0 * anchor.flukeWidth; }
+
+double longestDrag(const TrialSpec& trial) {
+  const PullSpec& pull = trial.pull;
+  const double drag = pull.mode == PullMode::kSpeed ? pull.speed.distance : pull.load.runawayDrift;
+  return std::min(drag, pull.maximumDrift.value_or(drag));
+}
+
+double longestPull(const TrialSpec& trial) {
+  const PullSpec& pull = trial.pull;
+  if (pull.mode == PullMode::kLoad) return loadPlan(pull.load).duration();
+  // The smooth start loses half of its time.
+  return pull.speed.distance / pull.speed.speed + 0.5 * pull.speed.startTime;
+}
+
+Copies copiesFor(const TrialSpec& trial, const Tile& tile, const Anchor& anchor) {
+  const double around = anchor.length + 2.0 * failureZone(anchor);
+  const double along = longestDrag(trial) * std::abs(std::cos(trial.pull.direction)) + around;
+  const double across = longestDrag(trial) * std::abs(std::sin(trial.pull.direction)) +
+                        anchor.flukeWidth + 2.0 * failureZone(anchor);
+  Copies copies;
+  copies.x = trial.copiesX.value_or(atLeastOne(along / tile.grains.domain.lengthX));
+  copies.y = trial.copiesY.value_or(atLeastOne(across / tile.grains.domain.lengthY));
+  return copies;
+}
+
+RodeSettings rodeSettings(const TrialSpec& trial) {
+  const PullSpec& pull = trial.pull;
+  RodeSettings rode;
+  rode.azimuth = pull.direction;
+  rode.elevation = pull.elevation;
+  rode.chainWeight = trial.chain.submergedWeightPerLength(trial.bed.water.density);
+  rode.suspendedLength = trial.chain.suspendedLength;
+  if (pull.mode == PullMode::kSpeed) {
+    rode.mode = RodeMode::kPrescribedSpeed;
+    rode.speed = {pull.speed.speed, pull.speed.startTime, pull.speed.lineLength,
+                  pull.speed.lineStiffness, pull.speed.lineDamping};
+  } else {
+    rode.mode = RodeMode::kPrescribedLoad;
+    rode.load = {loadPlan(pull.load), pull.load.runawayDrift, pull.load.runawaySpeed};
+  }
+  return rode;
+}
+
+SimulationSettings simulationSettings(const TrialSpec& trial, const TileRecipe& recipe,
+                                      const GrainSet& bed) {
+  SimulationSettings settings;
+  settings.kernel = trial.kernel;
+  settings.bed.material = recipe.material;
+  settings.bed.water = recipe.water;
+  settings.bed.timeStep = stableTimeStep(bed, recipe.material, trial.rayleighFraction);
+  settings.rode = rodeSettings(trial);
+  settings.settleTime = trial.pull.settleTime;
+  return settings;
+}
+
+}  // namespace holdground

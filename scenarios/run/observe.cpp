@@ -1,0 +1,233 @@
+#include "scenarios/run/observe.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "scenarios/run/build_simulation.hpp"
+#include "solver/core/hash.hpp"
+#include "solver/core/version.hpp"
+#include "solver/record/record_writer.hpp"
+
+namespace holdground {
+
+namespace {
+
+/// Lowest and outermost points of the steel [m].
+struct Extent {
+  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity());
+  Vec3 upper = Vec3::Constant(-std::numeric_limits<double>::infinity());
+};
+
+Extent extentOf(const Simulation& simulation) {
+  Extent extent;
+  const RigidMotion& motion = simulation.motion();
+  const Mat3 rotation = motion.orientation.toRotationMatrix();
+  for (const AnchorPart& part : simulation.anchor().parts)
+    for (const Vec3& vertex : part.mesh.vertices) {
+      const Vec3 p = motion.centreOfMass + rotation * (vertex - simulation.anchor().centreOfMass);
+      extent.lower = extent.lower.cwiseMin(p);
+      extent.upper = extent.upper.cwiseMax(p);
+    }
+  return extent;
+}
+
+/// The bed is periodic: an anchor whose ground reaches the next image's ground, or the ground it
+/// has already ploughed, is too near a side.
+std::uint64_t flagsOf(const Simulation& simulation, const BedSurroundings& bed, double drift) {
+  const Extent extent = extentOf(simulation);
+  const Domain& domain = simulation.kernel().domain();
+  const double zone = failureZone(simulation.anchor());
+  const Vec3 size = extent.upper - extent.lower;
+  const double heading = simulation.settings().rode.azimuth;
+  std::uint64_t flags = 0;
+  if (std::abs(drift * std::cos(heading)) + size.x() + zone > domain.lengthX ||
+      std::abs(drift * std::sin(heading)) + size.y() + zone > domain.lengthY)
+    flags |= kNearSide;
+  if (extent.lower.z() - bed.bottom <
+      std::max(3.0 * bed.medianDiameter, 0.25 * simulation.anchor().flukeWidth))
+    flags |= kNearBottom;
+  return flags;
+}
+
+/// Shear rate times diameter over the square root of stress over density, with the anchor's speed
+/// over its fluke's width as shear rate and the submerged overburden at the toe as stress, at least
+/// that of one diameter.
+double inertialNumber(const Simulation& simulation, const BedSurroundings& bed,
+                      double toeEmbedment) {
+  const KernelSettings& s = simulation.settings().bed;
+  const double density = s.material.density;
+  const double pressure = bed.solidFraction * (density - s.water.density) * s.gravity *
+                          std::max(toeEmbedment, bed.medianDiameter);
+  const double rate = simulation.motion().velocity.norm() / simulation.anchor().flukeWidth;
+  return rate * bed.medianDiameter / std::sqrt(pressure / density);
+}
+
+std::string meshDigest(const TriangleMesh& mesh) {
+  std::uint64_t h = 0;
+  for (const Vec3& v : mesh.vertices)
+    for (int k = 0; k < 3; ++k) h = hashBits(h, v[k]);
+  for (const auto& t : mesh.triangles) h = hashBits(h, t);
+  return fmt::format("{:016x}", h);
+}
+
+}  // namespace
+
+BedSurroundings surroundingsOf(const Tile& tile, const TileRecipe& recipe) {
+  std::vector<double> diameters;
+  for (std::size_t k = 0; k < tile.grains.size(); ++k)
+    if (tile.grains.frozen[k] == 0) diameters.push_back(2.0 * tile.grains.radius[k]);
+  BedSurroundings bed;
+  bed.solidFraction = tile.solidFraction;
+  bed.bottom = -tile.depth + recipe.frozenThickness;
+  if (!diameters.empty()) {
+    std::nth_element(diameters.begin(),
+                     diameters.begin() + static_cast<std::ptrdiff_t>(diameters.size() / 2),
+                     diameters.end());
+    bed.medianDiameter = diameters[diameters.size() / 2];
+  }
+  return bed;
+}
+
+SeriesRow sampleRow(const Simulation& simulation, const BedSurroundings& bed) {
+  SeriesRow row;
+  const RigidMotion& motion = simulation.motion();
+  const AnchorPosition position = positionOf(simulation.anchor(), motion);
+  row.time = row.trialTime = simulation.time();
+  row.step = simulation.step();
+  if (simulation.rode().has_value()) {
+    const Rode& rode = *simulation.rode();
+    const RodePull& pull = simulation.pull();
+    row.horizontalLoad = pull.horizontalLoad;
+    row.load = pull.pull;
+    row.boatEnd = pull.boatEnd;
+    row.drift = rode.drift(position.shackle);
+    const RodeSettings& settings = rode.settings();
+    row.demand = settings.mode == RodeMode::kPrescribedSpeed ? settings.speed.speed
+                                                             : settings.load.plan.loadAt(row.time);
+  } else {
+    row.boatEnd = position.shackle;
+  }
+  row.toeEmbedment = position.toeEmbedment;
+  row.heelEmbedment = position.heelEmbedment;
+  row.shackleEmbedment = position.shackleEmbedment;
+  row.pitch = position.attitude.pitch;
+  row.list = position.attitude.list;
+  row.heading =
+      std::remainder(position.attitude.heading - simulation.settings().rode.azimuth, 2.0 * kPi);
+  row.anchorSpeed = motion.velocity.norm();
+  row.buriedShare = position.buriedFlukeShare;
+  row.shacklePosition = position.shackle;
+  row.centreOfMass = motion.centreOfMass;
+  row.velocity = motion.velocity;
+  row.orientation = motion.orientation;
+  setEnergy(row, simulation.energy());
+  row.inertialNumber = inertialNumber(simulation, bed, position.toeEmbedment);
+  row.steelContacts = simulation.steelLoad().contacts;
+  row.flags = flagsOf(simulation, bed, row.drift);
+  for (const BodyLoad& load : simulation.steelLoad().part) row.partForce.push_back(load.force);
+  row.partForce.resize(simulation.anchor().parts.size(), Vec3::Zero());
+  return row;
+}
+
+void setOverlap(SeriesRow& row, const OverlapStatistics& overlap) {
+  row.overlapMedian = overlap.p50;
+  row.overlapP99 = overlap.p99;
+  row.overlapMaximum = overlap.maximum;
+  row.grainContacts = overlap.contacts;
+}
+
+FrameData sampleFrame(const Simulation& simulation) {
+  FrameData frame;
+  const GrainKernel& kernel = simulation.kernel();
+  frame.time = simulation.time();
+  frame.bodyPosition = simulation.motion().centreOfMass;
+  frame.orientation = simulation.motion().orientation;
+  frame.boatEnd = simulation.isPulling() ? simulation.pull().boatEnd
+                                         : worldPoint(simulation.anchor(), simulation.motion(),
+                                                      simulation.anchor().shackle);
+  frame.grainPosition.resize(kernel.size());
+  frame.grainSpeed.resize(kernel.size());
+  for (std::uint32_t slot = 0; slot < kernel.size(); ++slot) {
+    const GrainSample s = kernel.sample(slot);
+    frame.grainPosition[s.id] = s.position;
+    frame.grainSpeed[s.id] = static_cast<float>(s.velocity.norm());
+  }
+  return frame;
+}
+
+RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, const Tile& tile,
+                           const GrainSet& bed, const Simulation& simulation, int tilesX,
+                           int tilesY, int threads) {
+  RunDescription run;
+  const KernelSettings& settings = simulation.settings().bed;
+  run.programVersion = versionString();
+  run.buildFlags = buildFlags();
+  run.trialName = trial.name;
+  run.loadMode =
+      trial.pull.mode == PullMode::kSpeed ? LoadMode::kPrescribedSpeed : LoadMode::kPrescribedLoad;
+  run.kernel = trial.kernel == KernelKind::kFast ? "fast" : "reference";
+  run.threads = threads;
+  run.seeds = {recipe.seed};
+  run.timeStep = settings.timeStep;
+  run.sampleInterval = trial.output.seriesInterval;
+  run.frameInterval = trial.output.frameInterval;
+  run.gravity = settings.gravity;
+  run.scenarioTexts = {{"trial", trial.source.text},
+                       {"bed", trial.bed.source.text},
+                       {"anchor", trial.anchor.source.text}};
+  run.papers = {
+      "Hertz 1882, J. reine angew. Math. 92:156 (normal force)",
+      "Mindlin 1949, J. Appl. Mech. 16:259 (tangential stiffness)",
+      "Tsuji, Tanaka & Ishida 1992, Powder Technol. 71:239 (damping)",
+      "Ai, Chen, Rotter & Ooi 2011, Powder Technol. 206:269 (rolling resistance, model C)"};
+  run.cautions = {
+      "Comparative research results of a model; not for choosing the size of ground tackle.",
+      "A loaded rode can kill when it parts: keep clear of its line.",
+      "Follow local rules, class requirements and licensed practice."};
+
+  const Anchor& anchor = simulation.anchor();
+  run.anchor.name = anchor.name;
+  for (const AnchorPart& part : anchor.parts)
+    run.anchor.parts.push_back(
+        {part.name, part.mesh, meshDigest(part.mesh), part.density, part.surface.friction});
+  run.anchor.mass = anchor.mass;
+  run.anchor.weight = anchor.mass * settings.gravity;
+  run.anchor.length = anchor.length;
+  run.anchor.flukeWidth = anchor.flukeWidth;
+  run.anchor.centreOfMass = anchor.centreOfMass;
+  run.anchor.shackle = anchor.shackle;
+  run.anchor.toe = anchor.toe;
+  run.anchor.heel = anchor.heel;
+
+  const Domain& domain = bed.domain;
+  run.bed.name = trial.bed.name;
+  run.bed.hash = fmt::format("{:016x}", tile.recipeHash);
+  run.bed.card = fmt::format(
+      "solid fraction {:.4f}, coordination {:.3f}, depth {:.3f} m, {} grains a tile, settled in "
+      "{:.2f} s",
+      tile.solidFraction, tile.coordination, tile.depth, tile.grains.size(), tile.settlingTime);
+  run.bed.lengthX = domain.lengthX;
+  run.bed.lengthY = domain.lengthY;
+  run.bed.floorZ = domain.floorZ;
+  run.bed.ceilingZ = domain.ceilingZ;
+  run.bed.tileLengthX = tile.grains.domain.lengthX;
+  run.bed.tileLengthY = tile.grains.domain.lengthY;
+  run.bed.tilesX = tilesX;
+  run.bed.tilesY = tilesY;
+  run.bed.grainDensity = settings.material.density;
+  run.bed.youngModulus = settings.material.youngModulus;
+  run.bed.poissonRatio = settings.material.poissonRatio;
+  run.bed.friction = settings.material.friction;
+  run.bed.rollingFriction = settings.material.rollingFriction;
+  run.bed.restitutionCoefficient = settings.material.restitutionCoefficient;
+  run.bed.waterDensity = settings.water.density;
+  run.bed.referencePosition = bed.position;
+  run.bed.radius = bed.radius;
+  run.bed.frozen = bed.frozen;
+  return run;
+}
+
+}  // namespace holdground

@@ -1,0 +1,32 @@
+#pragma once
+// Looks at a running simulation and fills what the record takes: rows, frames, descriptions.
+// Checked by: tests/unit/scenarios/observe_test.cpp
+
+#include "scenarios/schema/trial_spec.hpp"
+#include "solver/bed/tile.hpp"
+#include "solver/record/format_frame.hpp"
+#include "solver/record/format_run.hpp"
+#include "solver/record/format_series.hpp"
+#include "solver/simulation/simulation.hpp"
+
+namespace holdground {
+
+/// What a row needs to know beyond the simulation.
+struct BedSurroundings {
+  double solidFraction = 0.57;   ///< of the bed [-]
+  double bottom = -1.0;          ///< top of the frozen layer [m]
+  double medianDiameter = 0.04;  ///< of the moving grains [m]
+};
+BedSurroundings surroundingsOf(const Tile& tile, const TileRecipe& recipe);
+
+/// Everything but the overlap percentiles, which cost a sort over all contacts: see setOverlap.
+SeriesRow sampleRow(const Simulation& simulation, const BedSurroundings& bed);
+void setOverlap(SeriesRow& row, const OverlapStatistics& overlap);
+
+FrameData sampleFrame(const Simulation& simulation);
+
+RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, const Tile& tile,
+                           const GrainSet& bed, const Simulation& simulation, int tilesX,
+                           int tilesY, int threads);
+
+}  // namespace holdground

@@ -1,0 +1,204 @@
+#include "scenarios/run/pull_session.hpp"
+
+#include <fmt/format.h>
+#include <omp.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <iostream>
+
+#include "scenarios/cli/interrupt.hpp"
+#include "scenarios/cli/progress.hpp"
+#include "scenarios/run/build_anchor.hpp"
+#include "scenarios/run/forecast.hpp"
+#include "scenarios/run/tile_source.hpp"
+#include "solver/core/byte_stream.hpp"
+#include "solver/core/errors.hpp"
+#include "solver/core/hash.hpp"
+#include "solver/record/checkpoint.hpp"
+
+namespace holdground {
+
+namespace {
+
+const char* textOf(EndReason reason) {
+  switch (reason) {
+    case EndReason::kDone:
+      return "the pull is over";
+    case EndReason::kRunaway:
+      return "the anchor ran away";
+    case EndReason::kMaximumDrift:
+      return "the greatest drift allowed was reached";
+    case EndReason::kInterrupted:
+      return "stopped by a signal";
+  }
+  return "";
+}
+
+/// Of the three files that decide a run: a checkpoint must not go on with others.
+std::uint64_t scenarioHash(const TrialSpec& trial, const TileRecipe& recipe) {
+  std::uint64_t h = recipe.hash();
+  for (const std::string* text :
+       {&trial.source.text, &trial.bed.source.text, &trial.anchor.source.text})
+    h = hashText(*text, h);
+  return h;
+}
+
+void makeFolder(const std::filesystem::path& folder) {
+  std::error_code failed;
+  std::filesystem::create_directories(folder, failed);
+  if (failed) throw SystemError(fmt::format("{}: {}", folder.string(), failed.message()));
+}
+
+}  // namespace
+
+PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
+    : trial_(trial), options_(options), recipe_(tileRecipe(trial.bed, trial.seed, 0.2)) {
+  if (options_.threads > 0) omp_set_num_threads(options_.threads);
+  prepareFolder();
+  Anchor anchor = buildAnchor(trial.anchor);
+  tile_ = obtainTile(recipe_);
+  copies_ = copiesFor(trial, tile_, anchor);
+  const GrainSet bed = layTiles(tile_, copies_.x, copies_.y);
+  const SimulationSettings settings = simulationSettings(trial, recipe_, bed);
+  surroundings_ = surroundingsOf(tile_, recipe_);
+  const double total = settings.settleTime + longestPull(trial);
+  std::cerr << forecastText(forecastPull(trial, bed, settings.bed, total)) << '\n';
+
+  simulation_.emplace(bed, std::move(anchor), settings);
+  if (options_.start == StartMode::kResume) {
+    resumeRecord();
+  } else {
+    startRecord();
+    const RunDescription description = describeRun(trial, recipe_, tile_, bed, *simulation_,
+                                                   copies_.x, copies_.y, omp_get_max_threads());
+    record_.emplace(recordPath(), description);
+  }
+  if (!record_->warning().empty()) std::cerr << "holdground: " << record_->warning() << '\n';
+}
+
+void PullSession::prepareFolder() const {
+  const bool hasRecord = std::filesystem::exists(recordPath());
+  if (options_.start == StartMode::kResume) {
+    if (!hasRecord || !std::filesystem::exists(checkpointPath()))
+      throw InputError(fmt::format("{}: nothing to resume: found no record.h5 with checkpoint.bin",
+                                   options_.output.string()));
+    return;
+  }
+  if (hasRecord)
+    throw InputError(fmt::format(
+        "{}: holds a record already; allowed: another folder, --resume, or remove it first",
+        options_.output.string()));
+}
+
+void PullSession::startRecord() { makeFolder(options_.output); }
+
+void PullSession::resumeRecord() {
+  const Checkpoint checkpoint = Checkpoint::read(checkpointPath());
+  if (checkpoint.value<std::uint64_t>("scenario") != scenarioHash(trial_, recipe_))
+    throw InputError(fmt::format("{}: the scenario files are not those the run was started with",
+                                 checkpointPath().string()));
+  simulation_->thaw(checkpoint.bytes("simulation"));
+  wallBefore_ = checkpoint.value<double>("wall time");
+  overlap_ = checkpoint.value<OverlapStatistics>("overlap");
+  const auto position = checkpoint.value<RecordPosition>("record");
+  record_ = RecordWriter::resume(recordPath(), position);
+  firstStep_ = simulation_->step();
+}
+
+std::uint64_t PullSession::stepsPer(double interval) const {
+  const double steps = std::round(interval / simulation_->settings().bed.timeStep);
+  return static_cast<std::uint64_t>(std::max(1.0, steps));
+}
+
+EndReason PullSession::run() {
+  using Clock = std::chrono::steady_clock;
+  const auto began = Clock::now();
+  const InterruptGuard guard;
+  Progress line(std::cerr, progressStyleOfStandardError(), "pull", simulation_->time(),
+                longestPull(trial_));
+  std::optional<EndReason> end;
+  while (!(end = ended())) {
+    sampleWhenDue();
+    simulation_->advanceOneStep();
+    wallTime_ = std::chrono::duration<double>(Clock::now() - began).count();
+    checkpointWhenDue();
+    line.update(simulation_->time(),
+                (simulation_->step() - firstStep_) * simulation_->kernel().size());
+  }
+  line.finish();
+  if (*end == EndReason::kInterrupted) {
+    writeCheckpoint();
+  } else {
+    sampleSeries();
+    sampleFrameNow();
+    close(*end);
+  }
+  return *end;
+}
+
+std::optional<EndReason> PullSession::ended() const {
+  if (InterruptGuard::requested()) return EndReason::kInterrupted;
+  const auto& rode = simulation_->rode();
+  if (!rode.has_value()) return std::nullopt;
+  const RigidMotion& motion = simulation_->motion();
+  const Vec3 shackle = worldPoint(simulation_->anchor(), motion, simulation_->anchor().shackle);
+  if (rode->isRunaway(shackle, motion.velocityAt(shackle))) return EndReason::kRunaway;
+  if (trial_.pull.maximumDrift.has_value() && rode->drift(shackle) > *trial_.pull.maximumDrift)
+    return EndReason::kMaximumDrift;
+  const bool over = trial_.pull.mode == PullMode::kSpeed
+                        ? rode->boatTravel(simulation_->time()) >= trial_.pull.speed.distance
+                        : rode->isFinished(simulation_->time());
+  return over ? std::optional(EndReason::kDone) : std::nullopt;
+}
+
+void PullSession::sampleWhenDue() {
+  const bool frameDue = simulation_->step() % stepsPer(trial_.output.frameInterval) == 0;
+  if (frameDue) overlap_ = simulation_->kernel().overlapStatistics();
+  if (simulation_->step() % stepsPer(trial_.output.seriesInterval) == 0) sampleSeries();
+  if (frameDue) sampleFrameNow();
+}
+
+void PullSession::sampleSeries() {
+  SeriesRow row = sampleRow(*simulation_, surroundings_);
+  setOverlap(row, overlap_);
+  record_->appendSeries(row);
+}
+
+void PullSession::sampleFrameNow() { record_->appendFrame(sampleFrame(*simulation_)); }
+
+void PullSession::checkpointWhenDue() {
+  if (simulation_->step() % stepsPer(trial_.output.checkpointInterval) == 0) writeCheckpoint();
+}
+
+void PullSession::writeCheckpoint() {
+  record_->flush();
+  Checkpoint checkpoint;
+  checkpoint.putValue("scenario", scenarioHash(trial_, recipe_));
+  checkpoint.putValue("record", record_->position());
+  checkpoint.putValue("wall time", wallBefore_ + wallTime_);
+  checkpoint.putValue("overlap", overlap_);
+  checkpoint.put("simulation", simulation_->freeze());
+  checkpoint.write(checkpointPath());
+}
+
+void PullSession::close(EndReason reason) {
+  RunClosing closing;
+  closing.endReason = textOf(reason);
+  closing.stateHash = simulation_->stateHash();
+  closing.steps = simulation_->step();
+  closing.simulatedTime = simulation_->time();
+  closing.wallTime = wallBefore_ + wallTime_;
+  for (std::size_t k = 0; k < kStageNames.size(); ++k)
+    closing.stages.push_back({kStageNames[k], simulation_->timers().seconds(static_cast<Stage>(k)),
+                              simulation_->step() - firstStep_});
+  const EnergyLedger now = simulation_->energy();
+  closing.log = fmt::format(
+      "{}; {} steps in {:.1f} s; energy residual {:.3e} J of {:.3e} J work in", closing.endReason,
+      closing.steps, closing.wallTime, energyResidual(simulation_->energyAtStart(), now),
+      workIn(simulation_->energyAtStart(), now));
+  record_->close(closing);
+}
+
+}  // namespace holdground

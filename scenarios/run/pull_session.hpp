@@ -1,0 +1,59 @@
+#pragma once
+// Drives one pull from its start, or its checkpoint, to its end, and keeps its record.
+//
+// Folder: record.h5 and checkpoint.bin while it runs. Checkpoints are taken by simulated time, so a
+// run that was stopped and resumed passes through the same states as one that was not.
+// Checked by: tests/endtoend/
+
+#include <filesystem>
+#include <string>
+
+#include "scenarios/run/build_simulation.hpp"
+#include "scenarios/run/observe.hpp"
+#include "scenarios/run/run.hpp"
+#include "solver/record/record_writer.hpp"
+
+namespace holdground {
+
+enum class EndReason { kDone, kRunaway, kMaximumDrift, kInterrupted };
+
+class PullSession {
+ public:
+  PullSession(const TrialSpec& trial, const PullOptions& options);
+
+  /// Runs until the pull is over or a signal asks to stop (a checkpoint is then left behind).
+  /// SimulationError when a grain is lost; the record up to then stays readable.
+  EndReason run();
+
+  std::filesystem::path recordPath() const { return options_.output / "record.h5"; }
+  std::filesystem::path checkpointPath() const { return options_.output / "checkpoint.bin"; }
+  const Simulation& simulation() const { return *simulation_; }
+
+ private:
+  void prepareFolder() const;
+  void startRecord();
+  void resumeRecord();
+  void sampleWhenDue();
+  void sampleSeries();
+  void sampleFrameNow();
+  void checkpointWhenDue();
+  void writeCheckpoint();
+  std::optional<EndReason> ended() const;
+  void close(EndReason reason);
+  std::uint64_t stepsPer(double interval) const;
+
+  const TrialSpec& trial_;
+  PullOptions options_;
+  TileRecipe recipe_;
+  Tile tile_;
+  Copies copies_;
+  std::optional<Simulation> simulation_;
+  std::optional<RecordWriter> record_;
+  BedSurroundings surroundings_;
+  OverlapStatistics overlap_;
+  std::uint64_t firstStep_ = 0;
+  double wallBefore_ = 0.0;  ///< of earlier sessions of this run [s]
+  double wallTime_ = 0.0;    ///< of this session [s]
+};
+
+}  // namespace holdground

@@ -1,0 +1,63 @@
+#include "scenarios/run/tile_source.hpp"
+
+#include <fmt/format.h>
+
+#include <cstdlib>
+#include <iostream>
+
+#include "scenarios/cli/progress.hpp"
+#include "solver/core/errors.hpp"
+#include "solver/material/modulus_rule.hpp"
+
+namespace holdground {
+
+TileRecipe tileRecipe(const BedRecipe& bed, std::uint64_t seed, double rayleighFraction) {
+  TileRecipe recipe;
+  recipe.smallestDiameter = bed.smallestDiameter;
+  recipe.largestDiameter = bed.largestDiameter;
+  recipe.gradingBasis = bed.gradingBasis;
+  recipe.material = bed.material;
+  recipe.material.youngModulus = bed.youngModulus.value_or(
+      softenedYoungModulus(bed.expectedStress, bed.material.poissonRatio));
+  recipe.water = bed.water;
+  recipe.length = bed.tileLength;
+  recipe.width = bed.tileWidth;
+  recipe.depth = bed.depth;
+  recipe.frozenThickness = bed.frozenLayer();
+  recipe.settlingFriction = bed.settlingFriction.value_or(bed.material.friction);
+  recipe.restSpeed = bed.restSpeed;
+  recipe.longestSettling = bed.longestSettlingTime;
+  recipe.rayleighFraction = rayleighFraction;
+  recipe.seed = seed;
+  return recipe;
+}
+
+std::filesystem::path cacheFolder() {
+  const auto variable = [](const char* name) {
+    const char* value = std::getenv(name);
+    return std::filesystem::path(value != nullptr ? value : "");
+  };
+  if (const auto own = variable("HOLDGROUND_CACHE"); !own.empty()) return own;
+  if (const auto xdg = variable("XDG_CACHE_HOME"); !xdg.empty()) return xdg / "holdground";
+  if (const auto home = variable("HOME"); !home.empty()) return home / ".cache" / "holdground";
+  return std::filesystem::path(".cache") / "holdground";
+}
+
+Tile obtainTile(const TileRecipe& recipe) {
+  const TileCache cache(cacheFolder());
+  if (std::optional<Tile> kept = cache.find(recipe)) return std::move(*kept);
+  std::cerr << fmt::format("settling the bed once ({} grains); later runs reuse it\n",
+                           grainCount(recipe));
+  Progress line(std::cerr, progressStyleOfStandardError(), "settle", 0.0, 0.0);
+  Tile tile = settleTile(recipe, KernelKind::kFast,
+                         [&](const SettlingState& s) { line.update(s.time, s.grainSteps); });
+  line.finish();
+  try {
+    cache.keep(recipe, tile);
+  } catch (const SystemError& error) {
+    std::cerr << "holdground: " << error.what() << "; the bed is used but not kept\n";
+  }
+  return tile;
+}
+
+}  // namespace holdground

@@ -6,10 +6,14 @@
 
 #include "scenarios/cli/command_line.hpp"
 #include "scenarios/cli/view_program.hpp"
+#include "scenarios/run/run.hpp"
 
 int main(int argc, char** argv) {
   using namespace holdground;
   Engine engine;
+  engine.survey = runSurvey;
+  engine.bed = runBed;
+  engine.pull = runPull;
   engine.view = becomeViewProgram;
   return runGuarded(std::vector<std::string>(argv + 1, argv + argc), engine, std::cout, std::cerr);
 }

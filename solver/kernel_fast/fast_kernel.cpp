@@ -24,8 +24,8 @@ namespace {
 
 constexpr double kSpan = 4294967296.0;  // domain units along x and y
 constexpr float kSkinShare = 0.02f;     // base skin over the smallest radius
-constexpr float kLargestSkin = 0.3f;    // over the smallest radius
-constexpr float kSkinSteps = 40.0f;     // steps a moving grain's skin should last
+constexpr float kLargestSkin = 0.2f;    // over the smallest radius
+constexpr float kSkinSteps = 60.0f;     // steps a moving grain's skin should last
 
 std::int32_t toUnits(double metres, double unit) {
   return static_cast<std::int32_t>(
@@ -369,6 +369,7 @@ std::vector<std::byte> FastKernel::freeze() const {
   out.putVector(state_.grains);
   out.putVector(state_.motions);
   out.putVector(state_.ids);
+  out.put(state_.rebuilds);
   out.put(state_.blocks.size());
   for (const Block& block : state_.blocks) {
     out.put(block.first);
@@ -393,6 +394,7 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
   in.getVector(state_.motions);
   in.getVector(state_.ids);
   if (state_.ids.size() != expected) throw SystemError("checkpoint: it belongs to another bed");
+  state_.rebuilds = in.get<std::uint64_t>();
   state_.blocks.assign(in.get<std::size_t>(), Block{});
   for (Block& block : state_.blocks) {
     block.first = in.get<std::uint32_t>();

@@ -21,6 +21,7 @@ struct PackedState {
   AlignedVector<GrainMotion> motions;  ///< by slot
   std::vector<std::uint32_t> ids;      ///< slot to grain id
   std::vector<Block> blocks;
+  std::uint64_t rebuilds = 0;  ///< of the pair list so far
 
   std::size_t size() const { return ids.size(); }
 };

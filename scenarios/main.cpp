@@ -11,9 +11,7 @@
 int main(int argc, char** argv) {
   using namespace holdground;
   Engine engine;
-  engine.survey = runSurvey;
   engine.bed = runBed;
-  engine.pull = runPull;
   engine.view = becomeViewProgram;
   return runGuarded(std::vector<std::string>(argv + 1, argv + argc), engine, std::cout, std::cerr);
 }

@@ -8,13 +8,13 @@
 //       E* = sigma (S/2)^(3/2) / sqrt(3 f/16),   E = 2 (1 - nu^2) E*
 // Symbols: sigma stress [Pa], d diameter [m], S = kn/(sigma d) stiffness number [-], phi solid
 //   fraction 0.57 and Z coordination 5 of a loose bed, E, E* moduli [Pa].
-// Example: sigma = 30 kPa, S = 300, nu = 0.25 gives E = 2.28e8 Pa.
+// Example: sigma = 30 kPa, S = 150, nu = 0.25 gives E = 8.06e7 Pa.
 // Checked by: tests/unit/material/modulus_rule_test.cpp
 
 namespace holdground {
 
 /// Stiffness number aimed at unless told otherwise.
-inline constexpr double kStiffnessNumber = 300.0;
+inline constexpr double kStiffnessNumber = 150.0;
 
 /// Young's modulus [Pa] for which kn/(sigma d) equals the stiffness number at a stress [Pa].
 double softenedYoungModulus(double stress, double poissonRatio,

@@ -1,0 +1,79 @@
+// A pull gives the same bits for any number of threads, and after a checkpoint.
+
+#include <gtest/gtest.h>
+#include <omp.h>
+
+#include "solver/simulation/simulation.hpp"
+#include "tests/support/kernels.hpp"
+#include "tests/support/small_pull.hpp"
+
+namespace holdground {
+
+namespace {
+
+constexpr int kSteps = 600;  // past the start of the pull, through several rebuilds
+
+Simulation smallSimulation(KernelKind kernel) {
+  const GrainSet bed = layTiles(smallTile(), 2, 1);
+  return Simulation(bed, blockAnchor(), smallPull(kernel, bed));
+}
+
+void advance(Simulation& simulation, int steps) {
+  for (int k = 0; k < steps; ++k) simulation.advanceOneStep();
+}
+
+}  // namespace
+
+class Pull : public KernelTest {};
+
+TEST_P(Pull, HasTheSameStateForAnyNumberOfThreads) {
+  const int before = omp_get_max_threads();
+  std::uint64_t first = 0;
+  for (const int threads : {1, 2, 3, 8}) {
+    omp_set_num_threads(threads);
+    Simulation simulation = smallSimulation(GetParam());
+    advance(simulation, kSteps);
+    ASSERT_TRUE(simulation.isPulling());
+    if (threads == 1) first = simulation.stateHash();
+    EXPECT_EQ(simulation.stateHash(), first) << threads << " threads";
+  }
+  omp_set_num_threads(before);
+}
+
+TEST_P(Pull, GoesOnFromACheckpointAsIfNothingHadHappened) {
+  Simulation whole = smallSimulation(GetParam());
+  advance(whole, kSteps / 2);
+  const std::vector<std::byte> bytes = whole.freeze();
+  advance(whole, kSteps / 2);
+
+  Simulation resumed = smallSimulation(GetParam());
+  resumed.thaw(bytes);
+  advance(resumed, kSteps / 2);
+  EXPECT_EQ(resumed.stateHash(), whole.stateHash());
+  EXPECT_EQ(resumed.energy().friction, whole.energy().friction);
+  EXPECT_EQ(resumed.energy().rode, whole.energy().rode);
+}
+
+TEST_P(Pull, HasAnotherStateAfterOneBitIsChanged) {
+  Simulation whole = smallSimulation(GetParam());
+  GrainSet bed = layTiles(smallTile(), 2, 1);
+  bed.position[bed.size() / 2].x() += 1e-8;
+  Simulation disturbed(bed, blockAnchor(), smallPull(GetParam(), bed));
+  EXPECT_NE(disturbed.stateHash(), whole.stateHash());
+}
+
+TEST_P(Pull, AccountsForItsEnergy) {
+  // The bar of the ledger: half a per cent of the work in for the reference, one for the fast
+  // kernel.
+  Simulation simulation = smallSimulation(GetParam());
+  advance(simulation, 3 * kSteps);
+  const EnergyLedger now = simulation.energy();
+  const double residual = energyResidual(simulation.energyAtStart(), now);
+  const double work = workIn(simulation.energyAtStart(), now);
+  ASSERT_GT(work, 0.0);
+  EXPECT_LT(std::abs(residual) / work, isReference() ? 0.005 : 0.01);
+}
+
+HOLDGROUND_ON_EVERY_KERNEL(Pull);
+
+}  // namespace holdground

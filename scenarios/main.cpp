@@ -12,6 +12,7 @@ int main(int argc, char** argv) {
   using namespace holdground;
   Engine engine;
   engine.bed = runBed;
+  engine.pull = runPull;
   engine.view = becomeViewProgram;
   return runGuarded(std::vector<std::string>(argv + 1, argv + argc), engine, std::cout, std::cerr);
 }

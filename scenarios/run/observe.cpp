@@ -175,6 +175,8 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
   run.sampleInterval = trial.output.seriesInterval;
   run.frameInterval = trial.output.frameInterval;
   run.gravity = settings.gravity;
+  run.holdDuration = trial.hold.duration;
+  run.holdDriftInLengths = trial.hold.driftInLengths;
   run.scenarioTexts = {{"trial", trial.source.text},
                        {"bed", trial.bed.source.text},
                        {"anchor", trial.anchor.source.text}};

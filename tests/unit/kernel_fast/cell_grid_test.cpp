@@ -20,14 +20,16 @@ TEST(CellGrid, VisitsEveryGrainAroundExactlyOnce) {
     const FastKernel kernel(randomGrains(request), KernelSettings{});
     const fast::PackedState& state = kernel.state();
     const float reach = 0.08f;
-    fast::CellGrid grid(state.grains.data(), kernel.size(), state.unit, reach);
-    std::vector<std::uint32_t> order = grid.mortonOrder();
+    fast::CellGrid grid(kernel.size(), state.unit, reach);
+    std::vector<std::uint32_t> order = grid.mortonOrder(state.grains.data(), kernel.size());
     std::sort(order.begin(), order.end());
     for (std::uint32_t k = 0; k < order.size(); ++k) ASSERT_EQ(order[k], k);
-    grid.fill(state.grains.data(), kernel.size());
+    grid.fill(state.grains.data(), nullptr, kernel.size());
     for (std::uint32_t i = 0; i < kernel.size(); ++i) {
       std::vector<int> visits(kernel.size(), 0);
-      grid.forNeighbours(state.grains[i], [&](std::uint32_t j) { ++visits[j]; });
+      grid.forRuns(state.grains[i], [&](std::uint32_t first, std::uint32_t last) {
+        for (std::uint32_t place = first; place < last; ++place) ++visits[grid.slotOf(place)];
+      });
       for (std::uint32_t j = 0; j < kernel.size(); ++j) {
         const double distance =
             nearestImage(kernel.domain(), kernel.sample(i).position, kernel.sample(j).position)

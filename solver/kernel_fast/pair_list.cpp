@@ -223,15 +223,14 @@ float setSkins(PackedState& state, const ListSettings& settings, float largestRa
   coarse.fill(state.grains.data(), nullptr, count);
   const std::vector<float> fastest =
       coarse.largestAround([&](std::uint32_t slot) { return speedOf(state.grains[slot]); });
-  float largestSkin = 0.0f;
-#pragma omp parallel for reduction(max : largestSkin)
+#pragma omp parallel for
   for (std::size_t k = 0; k < count; ++k) {
     const float speed = fastest[coarse.cellOf(state.grains[k])];
-    const float skin =
+    state.motions[k].slack =
         std::min(settings.baseSkin + speed * settings.skinTime, settings.maximumSkin);
-    state.motions[k].slack = skin;
-    largestSkin = std::max(largestSkin, skin);
   }
+  float largestSkin = 0.0f;
+  for (const GrainMotion& motion : state.motions) largestSkin = std::max(largestSkin, motion.slack);
   return largestSkin;
 }
 

@@ -8,7 +8,7 @@
 //       E* = sigma (S/2)^(3/2) / sqrt(3 f/16),   E = 2 (1 - nu^2) E*
 // Symbols: sigma stress [Pa], d diameter [m], S = kn/(sigma d) stiffness number [-], phi solid
 //   fraction 0.57 and Z coordination 5 of a loose bed, E, E* moduli [Pa].
-// Example: sigma = 30 kPa, S = 150, nu = 0.25 gives E = 8.06e7 Pa.
+// Example: sigma = 30 kPa, S = 150, nu = 0.25 gives E = 8.04e7 Pa.
 // Checked by: tests/unit/material/modulus_rule_test.cpp
 
 namespace holdground {

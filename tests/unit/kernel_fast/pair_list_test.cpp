@@ -162,7 +162,7 @@ TEST(PairList, MissesNothingThroughRebuildsWrapsAndSwaps) {
     if (testing::Test::HasFailure()) break;
   }
   EXPECT_GT(rebuilds, 10);
-  EXPECT_GT(swaps, 5);
+  EXPECT_GT(swaps, 2);  // grains are sorted at every sixteenth rebuild
   EXPECT_GT(wraps, 5);
 }
 

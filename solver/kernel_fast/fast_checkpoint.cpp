@@ -1,0 +1,63 @@
+// The fast kernel to bytes and back, bit for bit.
+#include <algorithm>
+
+#include "solver/core/byte_stream.hpp"
+#include "solver/kernel_fast/fast_kernel.hpp"
+
+namespace holdground {
+
+using fast::Block;
+
+std::vector<std::byte> FastKernel::freeze() const {
+  ByteWriter out;
+  out.putVector(state_.grains);
+  out.putVector(state_.motions);
+  out.putVector(state_.ids);
+  out.put(state_.rebuilds);
+  out.put(state_.blocks.size());
+  for (const Block& block : state_.blocks) {
+    out.put(block.first);
+    out.put(block.end);
+    out.put(block.pairs);
+    out.putVector(block.lower);
+    out.putVector(block.upper);
+    out.putVector(block.history);
+    for (const double loss :
+         {block.losses.friction, block.losses.normalDamping, block.losses.tangentialDamping,
+          block.losses.rolling, block.losses.historyArtefact, block.waterDrag})
+      out.put(loss);
+    out.put(block.outOfDate);
+  }
+  return out.take();
+}
+
+void FastKernel::thaw(std::span<const std::byte> bytes) {
+  ByteReader in(bytes);
+  const std::size_t expected = size();
+  in.getVector(state_.grains);
+  in.getVector(state_.motions);
+  in.getVector(state_.ids);
+  if (state_.ids.size() != expected) throw SystemError("checkpoint: it belongs to another bed");
+  state_.rebuilds = in.get<std::uint64_t>();
+  state_.blocks.assign(in.get<std::size_t>(), Block{});
+  for (Block& block : state_.blocks) {
+    block.first = in.get<std::uint32_t>();
+    block.end = in.get<std::uint32_t>();
+    block.pairs = in.get<std::size_t>();
+    in.getVector(block.lower);
+    in.getVector(block.upper);
+    in.getVector(block.history);
+    for (double* loss :
+         {&block.losses.friction, &block.losses.normalDamping, &block.losses.tangentialDamping,
+          &block.losses.rolling, &block.losses.historyArtefact, &block.waterDrag})
+      *loss = in.get<double>();
+    block.outOfDate = in.get<bool>();
+  }
+  sums_.resize(size() + state_.blocks.size());
+  blockOfSlot_.resize(size());
+  for (std::size_t b = 0; b < state_.blocks.size(); ++b)
+    std::fill(blockOfSlot_.begin() + state_.blocks[b].first,
+              blockOfSlot_.begin() + state_.blocks[b].end, static_cast<std::uint32_t>(b));
+}
+
+}  // namespace holdground

@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "solver/contact/hertz_mindlin.hpp"
+#include "solver/core/errors.hpp"
 #include "solver/core/hash.hpp"
 #include "solver/state/overlap_statistics.hpp"
 

@@ -10,7 +10,7 @@ build=build/release
 result=out/quickstart
 fresh=out/quickstart.unfinished
 trial=scenarios/trials/quickstart.toml
-bed=scenarios/beds/loose_sand.toml
+bed=scenarios/beds/loose-sand.toml
 
 stage_names=()
 stage_seconds=()

@@ -1,6 +1,7 @@
 #include "scenarios/cli/command_line.hpp"
 
 #include <CLI/CLI.hpp>
+#include <charconv>
 #include <filesystem>
 #include <new>
 #include <ostream>
@@ -39,13 +40,22 @@ void addReportOptions(CLI::App& verb, Arguments& arguments) {
       ->type_name("U");
 }
 
+/// Why a text is no seed; empty when it is one (the same whole numbers as in a file).
+std::string seedFault(const std::string& text) {
+  std::int64_t seed = -1;
+  const auto end = text.data() + text.size();
+  const auto [stop, error] = std::from_chars(text.data(), end, seed);
+  const bool whole = error == std::errc() && stop == end && seed >= 0;
+  return whole ? "" : "found " + inQuotes(text) + ", allowed is a whole number from 0 to 2^63 - 1";
+}
+
 void addRunOptions(CLI::App& verb, Arguments& arguments) {
   verb.add_option("--threads", arguments.threads, "Threads; as many as the machine has by default")
       ->check(CLI::Range(1, 1024))
       ->type_name("N");
   verb.add_option("--seed", arguments.seed,
                   "Another packing of the same bed, instead of the file's")
-      ->check(CLI::Range(std::int64_t{0}, std::numeric_limits<std::int64_t>::max()))
+      ->check(seedFault)
       ->type_name("S");
 }
 

@@ -1,5 +1,6 @@
 #include "scenarios/schema/anchor_file.hpp"
 
+#include "scenarios/pattern/scoop_limits.hpp"
 #include "scenarios/schema/toml_reader.hpp"
 #include "scenarios/schema/wording.hpp"
 
@@ -66,6 +67,12 @@ TableSchema partSchema(PartDraft& draft) {
   return table;
 }
 
+/// A bound in a unit, or in the metric one of its dimension when that is "".
+std::string writtenIn(const std::string& unit, double value, Dimension dimension) {
+  if (unit.empty()) return DisplayUnits().format(value, dimension, 6);
+  return formatNumber(findUnit(unit, dimension)->fromSi(value), 6) + " " + unit;
+}
+
 void addPattern(TableSchema& table, ScoopPattern& p) {
   struct Row {
     const char* key;
@@ -100,10 +107,13 @@ void addPattern(TableSchema& table, ScoopPattern& p) {
   };
   for (const Row& row : rows) {
     Key& key = table.quantity(row.key, *row.field, row.dimension, row.meaning);
-    if (row.dimension == kLength) key.shownIn("mm").atLeast("0 m").atMost("20 m");
-    if (row.dimension == kAngle) key.atLeast("-180 deg").atMost("180 deg");
-    if (row.dimension == kDensity) key.atLeast("100 kg/m3").atMost("25000 kg/m3");
-    if (row.dimension == kNumber) key.atLeast("0").atMost("10");
+    const char* unit = row.dimension == kLength ? "mm" : "";
+    if (row.dimension == kLength) key.shownIn(unit);
+    for (const ScoopLimit& limit : scoopLimits()) {
+      if (limit.key != row.key) continue;
+      key.atLeast(writtenIn(unit, limit.lowest, row.dimension));
+      key.atMost(writtenIn(unit, limit.highest, row.dimension));
+    }
   }
 }
 
@@ -193,6 +203,19 @@ void finishParts(AnchorDraft& draft, const Reading& reading, const std::filesyst
   }
 }
 
+/// Finds contradicting dimensions of a pattern before anything is drawn.
+void checkPattern(const ScoopPattern& pattern, const Reading& reading) {
+  try {
+    checkScoop(pattern);
+  } catch (const InputError& error) {
+    // "pattern.KEY: what is wrong"
+    const std::string text = error.what();
+    const auto colon = text.find(": ");
+    if (colon == std::string::npos) throw reading.fault("pattern", text);
+    throw reading.fault(text.substr(0, colon), text.substr(colon + 2));
+  }
+}
+
 void checkTogether(AnchorDraft& draft, const Reading& reading) {
   const bool hasParts = !draft.parts.empty(), hasPattern = reading.has("pattern");
   if (hasParts == hasPattern) {
@@ -263,6 +286,7 @@ AnchorSpec readAnchorFile(const std::filesystem::path& path) {
   if (reading.has("pattern")) {
     draft.spec.pattern = draft.pattern;
     draft.spec.patternSurface = draft.surface;
+    checkPattern(draft.pattern, reading);
   }
   draft.spec.source = reading.source();
   return draft.spec;

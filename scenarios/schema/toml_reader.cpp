@@ -2,6 +2,7 @@
 
 #include <toml++/toml.h>
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <fstream>
 #include <limits>
@@ -29,6 +30,10 @@ std::string asWritten(const toml::node& node) {
   if (const auto* text = node.as_string()) return inQuotes(text->get());
   if (node.is_table()) return "a table";
   if (node.is_array()) return "a list";
+  if (const auto* number = node.as_floating_point()) {
+    char shortest[40];
+    return {shortest, std::to_chars(shortest, shortest + sizeof shortest, number->get()).ptr};
+  }
   std::ostringstream out;
   node.visit([&out](const auto& value) {
     if constexpr (toml::is_value<decltype(value)>) out << value;
@@ -276,6 +281,17 @@ class TableFiller {
   const TableSchema& root_;
 };
 
+/// The parser's words for a broken file, in ours.
+std::string tomlFault(std::string_view description) {
+  constexpr std::string_view kOpening = "Error while parsing ";
+  if (description.substr(0, kOpening.size()) == kOpening)
+    description.remove_prefix(kOpening.size());
+  const std::string why = onOneLine(description, 300);
+  const bool twice = why.find("cannot redefine existing") != std::string::npos;
+  return twice ? "key or table given twice: " + why.substr(why.find(": ") + 2)
+               : "not valid TOML, in " + why;
+}
+
 void refuseLongLines(const SourceText& source) {
   unsigned line = 1;
   std::size_t start = 0;
@@ -343,9 +359,7 @@ Reading fillFromToml(const SourceText& source, const TableSchema& schema) {
     table = toml::parse(source.text, source.path);
   } catch (const toml::parse_error& error) {
     reading.mark("", placeOf(error.source()));
-    const std::string why = onOneLine(error.description(), 300);
-    const bool twice = why.find("cannot redefine existing") != std::string::npos;
-    throw reading.fault("", (twice ? "key or table given twice: " : "not valid TOML: ") + why);
+    throw reading.fault("", tomlFault(error.description()));
   }
   TableFiller(reading, schema).fill(table, schema, "");
   return reading;

@@ -2,22 +2,27 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace holdground {
 namespace {
 
-constexpr double kDegreesPerRadian = 57.29577951308232;
-constexpr ReadingUnit kDegrees{kDegreesPerRadian, "°", 0};
-constexpr ReadingUnit kSeconds{1.0, "s", 2};
-constexpr ReadingUnits kMetric{{1e-3, "kN", 2}, {1.0, "m", 2}, {1.0, "m", 2},
-                               {1.0, "m/s", 2}, kDegrees,      kSeconds};
-constexpr ReadingUnits kUnitedStates{{1.0 / 4.4482216152605, "lbf", 0},
-                                     {1.0 / 0.3048, "ft", 1},
-                                     {1.0 / 0.0254, "in", 1},
-                                     {1.0 / 0.3048, "ft/s", 2},
-                                     kDegrees,
-                                     kSeconds};
+// What is worth telling apart in a caption.
+constexpr double kLoadStep = 10.0;     // [N]
+constexpr double kLengthStep = 0.01;   // [m]
+constexpr double kSpeedStep = 0.01;    // [m/s]
+constexpr double kAngleStep = 0.0175;  // about a degree [rad]
+constexpr double kTimeStep = 0.01;     // [s]
+
+ReadingUnit readingUnit(const DisplayUnits& wished, Dimension dimension, double step) {
+  const double perSi = wished.fromSi(1.0, dimension);
+  // The decimals that still show a step; the slack keeps 0.01 at two of them.
+  const int decimals = static_cast<int>(std::ceil(-std::log10(step * perSi) - 1e-9));
+  std::string symbol(wished.symbol(dimension));
+  if (symbol == "deg") symbol = "°";
+  return {perSi, symbol, std::clamp(decimals, 0, 6)};
+}
 
 }  // namespace
 
@@ -26,12 +31,15 @@ std::string ReadingUnit::say(double si) const {
   double value = read(si);
   // A rounded nought is not called "-0".
   if (std::abs(value) < 0.5 * std::pow(10.0, -decimals)) value = 0.0;
-  const char* gap = std::string(symbol) == "°" ? "" : " ";
-  return fmt::format("{:.{}f}{}{}", value, decimals, gap, symbol);
+  return fmt::format("{:.{}f}{}{}", value, decimals, symbol == "°" ? "" : " ", symbol);
 }
 
-const ReadingUnits& readingUnits(UnitSystem system) {
-  return system == UnitSystem::Metric ? kMetric : kUnitedStates;
+ReadingUnits readingUnits(const DisplayUnits& wished) {
+  return {readingUnit(wished, Dimension::kForce, kLoadStep),
+          readingUnit(wished, Dimension::kLength, kLengthStep),
+          readingUnit(wished, Dimension::kSpeed, kSpeedStep),
+          readingUnit(wished, Dimension::kAngle, kAngleStep),
+          readingUnit(wished, Dimension::kTime, kTimeStep)};
 }
 
 }  // namespace holdground

@@ -17,7 +17,7 @@ constexpr double kPanelHeight = 350.0;
 constexpr double kPanelTop = 110.0;
 constexpr double kPanelLeft = 92.0;
 constexpr double kPanelRight = 760.0;
-constexpr double kSheetStep = 430.0;
+constexpr double kSheetStep = 455.0;
 
 // The load is drawn as recorded and as a running mean over this length of drift, about the size
 // of the stick and slip between grains and steel.
@@ -57,16 +57,16 @@ Drawing sheet(double height) {
 PanelPlace placeAt(double top) { return {kPanelLeft, top, kPanelRight, top + kPanelHeight}; }
 
 Range driftRange(const TrialCurves& curves, const ReadingUnits& units) {
-  return joined({0.0, 0.0}, rangeOf(readings(curves.drift, units.drift)));
+  return joined({0.0, 0.0}, rangeOf(readings(curves.drift, units.length)));
 }
 
 std::string driftTitle(const ReadingUnits& units) {
-  return std::string("drift of the shackle along the pull [") + units.drift.symbol + "]";
+  return std::string("drift of the shackle along the pull [") + units.length.symbol + "]";
 }
 
 void noteHolding(PlotPanel& panel, const HoldingMark& holding, const ReadingUnits& units) {
-  const double from = units.drift.read(holding.fromDrift);
-  const double to = units.drift.read(holding.toDrift);
+  const double from = units.length.read(holding.fromDrift);
+  const double to = units.length.read(holding.toDrift);
   const auto level = [&](const std::optional<double>& load, const char* name) {
     if (!load) return;
     panel.note({units.load.read(*load), std::string(name) + " " + units.load.say(*load),
@@ -84,12 +84,12 @@ void noteHolding(PlotPanel& panel, const HoldingMark& holding, const ReadingUnit
 void drawLoad(Drawing& drawing, double top, const TrialCurves& curves,
               const std::optional<HoldingMark>& holding, const std::string& subtitle,
               const ReadingUnits& units) {
-  const std::vector<double> drift = readings(curves.drift, units.drift);
+  const std::vector<double> drift = readings(curves.drift, units.length);
   const std::vector<double> load = readings(curves.load, units.load);
   PlotPanel panel(drawing, placeAt(top), driftRange(curves, units),
                   joined({0.0, 0.0}, rangeOf(load)), VerticalSense::Upward);
-  if (holding) {
-    panel.band(units.drift.read(holding->fromDrift), units.drift.read(holding->toDrift),
+  if (holding && !holding->name.empty()) {
+    panel.band(units.length.read(holding->fromDrift), units.length.read(holding->toDrift),
                palette::kWindow, holding->name);
   }
   panel.grid();
@@ -107,11 +107,11 @@ void drawLoad(Drawing& drawing, double top, const TrialCurves& curves,
 
 void drawEmbedment(Drawing& drawing, double top, const TrialCurves& curves,
                    const std::string& subtitle, const ReadingUnits& units) {
-  const std::vector<double> drift = readings(curves.drift, units.drift);
+  const std::vector<double> drift = readings(curves.drift, units.length);
   const Curve depths[] = {
-      {"toe", readings(curves.toeDepth, units.depth), palette::kFirst, 2.4},
-      {"heel", readings(curves.heelDepth, units.depth), palette::kSecond, 2.4},
-      {"shackle", readings(curves.shackleDepth, units.depth), palette::kThird, 2.4}};
+      {"toe", readings(curves.toeDepth, units.length), palette::kFirst, 2.4},
+      {"heel", readings(curves.heelDepth, units.length), palette::kSecond, 2.4},
+      {"shackle", readings(curves.shackleDepth, units.length), palette::kThird, 2.4}};
   Range range{0.0, 0.0};
   for (const Curve& depth : depths) range = joined(range, rangeOf(depth.readings));
   PlotPanel panel(drawing, placeAt(top), driftRange(curves, units), range, VerticalSense::Downward);
@@ -119,13 +119,13 @@ void drawEmbedment(Drawing& drawing, double top, const TrialCurves& curves,
   panel.layer(0.0, panel.along().range().high, palette::kSeabed);
   panel.grid();
   panel.titles("Embedment below the undisturbed surface", subtitle);
-  panel.alongTitle(std::string("depth [") + units.depth.symbol + "], downward");
+  panel.alongTitle(std::string("depth [") + units.length.symbol + "], downward");
   for (const Curve& depth : depths) {
     Curve named = depth;
     const std::vector<double>& column = depth.readings;
     if (!column.empty()) {
       named.name =
-          fmt::format("{} {}", depth.name, units.depth.say(column.back() / units.depth.perSi));
+          fmt::format("{} {}", depth.name, units.length.say(column.back() / units.length.perSi));
     }
     panel.curve(drift, named);
   }
@@ -134,7 +134,7 @@ void drawEmbedment(Drawing& drawing, double top, const TrialCurves& curves,
 
 void drawAttitude(Drawing& drawing, double top, const TrialCurves& curves,
                   const std::string& subtitle, const ReadingUnits& units) {
-  const std::vector<double> drift = readings(curves.drift, units.drift);
+  const std::vector<double> drift = readings(curves.drift, units.length);
   const Curve angles[] = {
       {"pitch, toe down +", readings(curves.pitch, units.angle), palette::kFirst, 2.4},
       {"list, to starboard +", readings(curves.list, units.angle), palette::kSecond, 2.4},
@@ -160,24 +160,23 @@ void nameDriftAxis(Drawing& drawing, double top, const ReadingUnits& units) {
 }  // namespace
 
 Drawing drawLoadChart(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
-                      const ChartText& text, UnitSystem system) {
-  const ReadingUnits& units = readingUnits(system);
+                      const ChartText& text, const ReadingUnits& units) {
   Drawing drawing = sheet(kHeight);
   drawLoad(drawing, kPanelTop, curves, holding, text.subtitle, units);
   nameDriftAxis(drawing, kPanelTop, units);
   return drawing;
 }
 
-Drawing drawEmbedmentChart(const TrialCurves& curves, const ChartText& text, UnitSystem system) {
-  const ReadingUnits& units = readingUnits(system);
+Drawing drawEmbedmentChart(const TrialCurves& curves, const ChartText& text,
+                           const ReadingUnits& units) {
   Drawing drawing = sheet(kHeight);
   drawEmbedment(drawing, kPanelTop, curves, text.subtitle, units);
   nameDriftAxis(drawing, kPanelTop, units);
   return drawing;
 }
 
-Drawing drawAttitudeChart(const TrialCurves& curves, const ChartText& text, UnitSystem system) {
-  const ReadingUnits& units = readingUnits(system);
+Drawing drawAttitudeChart(const TrialCurves& curves, const ChartText& text,
+                          const ReadingUnits& units) {
   Drawing drawing = sheet(kHeight);
   drawAttitude(drawing, kPanelTop, curves, text.subtitle, units);
   nameDriftAxis(drawing, kPanelTop, units);
@@ -185,8 +184,7 @@ Drawing drawAttitudeChart(const TrialCurves& curves, const ChartText& text, Unit
 }
 
 Drawing drawTrialSheet(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
-                       const ChartText& text, UnitSystem system) {
-  const ReadingUnits& units = readingUnits(system);
+                       const ChartText& text, const ReadingUnits& units) {
   Drawing drawing = sheet(kHeight + 2.0 * kSheetStep);
   drawLoad(drawing, kPanelTop, curves, holding, text.subtitle, units);
   drawEmbedment(drawing, kPanelTop + kSheetStep, curves, "", units);

@@ -29,7 +29,7 @@ struct TrialCurves {
 struct HoldingMark {
   double fromDrift = 0.0;      ///< [m]
   double toDrift = 0.0;        ///< [m]
-  std::string name;            ///< what the stretch is called on the chart
+  std::string name;            ///< of the stretch, on the chart; empty: not marked
   std::optional<double> mean;  ///< [N]
   std::optional<double> p90;   ///< 90th percentile [N]
   std::optional<double> peak;  ///< greatest load of the whole trial [N]
@@ -41,11 +41,13 @@ struct ChartText {
 };
 
 Drawing drawLoadChart(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
-                      const ChartText& text, UnitSystem system);
-Drawing drawEmbedmentChart(const TrialCurves& curves, const ChartText& text, UnitSystem system);
-Drawing drawAttitudeChart(const TrialCurves& curves, const ChartText& text, UnitSystem system);
+                      const ChartText& text, const ReadingUnits& units);
+Drawing drawEmbedmentChart(const TrialCurves& curves, const ChartText& text,
+                           const ReadingUnits& units);
+Drawing drawAttitudeChart(const TrialCurves& curves, const ChartText& text,
+                          const ReadingUnits& units);
 /// All three under each other over one drift axis.
 Drawing drawTrialSheet(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
-                       const ChartText& text, UnitSystem system);
+                       const ChartText& text, const ReadingUnits& units);
 
 }  // namespace holdground

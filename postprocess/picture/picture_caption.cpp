@@ -43,12 +43,12 @@ class Caption {
 
   // Down the near edge of the cut, from the undisturbed surface to the floor.
   void depthScale() {
-    const double floor = units_.depth.read(-frame_.floorZ);
+    const double floor = units_.length.read(-frame_.floorZ);
     const double step = roundStep(floor, 5);
     const Axis words_(Range{0.0, floor}, 5, 0.0, 1.0);
     const auto at = [&](double reading) {
       PagePoint p = view_.project(
-          Vec3(frame_.window.fromX, frame_.window.cutY, -reading / units_.depth.perSi));
+          Vec3(frame_.window.fromX, frame_.window.cutY, -reading / units_.length.perSi));
       p[0] -= 14.0 * scale_;
       return p;
     };
@@ -62,16 +62,16 @@ class Caption {
     }
     const PagePoint top = at(0.0);
     words({top[0] - 12.0 * scale_, top[1] - 18.0 * scale_},
-          fmt::format("depth [{}]", units_.depth.symbol), palette::kQuiet, 14.0, Anchoring::End);
+          fmt::format("depth [{}]", units_.length.symbol), palette::kQuiet, 14.0, Anchoring::End);
   }
 
   // Along the foot of the cut.
   void lengthScale() {
     const double length = frame_.window.toX - frame_.window.fromX;
-    const double bar = roundStep(units_.drift.read(length), 6);
+    const double bar = roundStep(units_.length.read(length), 6);
     const Vec3 foot(frame_.window.fromX, frame_.window.cutY, frame_.floorZ);
     PagePoint from = view_.project(foot);
-    PagePoint to = view_.project(foot + Vec3(bar / units_.drift.perSi, 0.0, 0.0));
+    PagePoint to = view_.project(foot + Vec3(bar / units_.length.perSi, 0.0, 0.0));
     from[1] += 24.0 * scale_;
     to[1] += 24.0 * scale_;
     drawing.line(from, to, palette::kInk, 3.0 * scale_);
@@ -80,7 +80,7 @@ class Caption {
                    1.5 * scale_);
     }
     words({to[0] + 10.0 * scale_, to[1] + 5.0 * scale_},
-          fmt::format("{:g} {}", bar, units_.drift.symbol), palette::kInk, 15.0);
+          fmt::format("{:g} {}", bar, units_.length.symbol), palette::kInk, 15.0);
   }
 
   void pullArrow(const std::vector<Vec3>& rode) {
@@ -113,7 +113,7 @@ class Caption {
                         palette::speedColour((k + 0.5) / kSteps));
     }
     const double topReading = units_.speed.read(frame_.topSpeed);
-    const Axis axis(Range{0.0, topReading}, 4, left, right);
+    const Axis axis(Range{0.0, topReading}, 5, left, right);
     for (const double tick : axis.ticks()) {
       if (tick > topReading * (1.0 + 1e-6)) continue;
       const double x = left + width * tick / topReading;
@@ -128,10 +128,10 @@ class Caption {
   void figures(const MomentFacts& facts) {
     const std::pair<const char*, std::string> shown[] = {
         {"time", units_.time.say(facts.time)},
-        {"drift", units_.drift.say(facts.drift)},
+        {"drift", units_.length.say(facts.drift)},
         {"load", units_.load.say(facts.load)},
-        {"toe depth", units_.depth.say(facts.toeDepth)},
-        {"heel depth", units_.depth.say(facts.heelDepth)},
+        {"toe depth", units_.length.say(facts.toeDepth)},
+        {"heel depth", units_.length.say(facts.heelDepth)},
         {"pitch", units_.angle.say(facts.pitch)}};
     double x = 0.04 * frame_.width;
     for (const auto& [name, value] : shown) {
@@ -174,8 +174,8 @@ SideView viewOf(const PictureFrame& frame) {
 }
 
 Drawing drawCaption(const PictureFrame& frame, const SideView& view, const std::vector<Vec3>& rode,
-                    const MomentFacts& facts, const PictureText& text, UnitSystem system) {
-  Caption caption(frame, view, readingUnits(system));
+                    const MomentFacts& facts, const PictureText& text, const ReadingUnits& units) {
+  Caption caption(frame, view, units);
   caption.titles(text);
   caption.depthScale();
   caption.lengthScale();
@@ -186,8 +186,7 @@ Drawing drawCaption(const PictureFrame& frame, const SideView& view, const std::
 }
 
 void addLoadTrace(Drawing& drawing, const PictureFrame& frame, const TrialCurves& curves,
-                  double untilTime, UnitSystem system) {
-  const ReadingUnits& units = readingUnits(system);
+                  double untilTime, const ReadingUnits& units) {
   const double scale = frame.typeScale();
   const double left = 0.70 * frame.width, right = 0.95 * frame.width;
   const double top = 0.075 * frame.height, bottom = 0.185 * frame.height;
@@ -211,7 +210,7 @@ void addLoadTrace(Drawing& drawing, const PictureFrame& frame, const TrialCurves
   words({right, top - 10.0 * scale}, fmt::format("highest {}", units.load.say(loads.high)),
         Anchoring::End);
   words({left, bottom + 17.0 * scale}, "0", Anchoring::Middle);
-  words({right, bottom + 17.0 * scale}, units.drift.say(across.range().high), Anchoring::End);
+  words({right, bottom + 17.0 * scale}, units.length.say(across.range().high), Anchoring::End);
   if (whole.points.size() > 1) drawing.add(whole);
   if (sofar.points.size() > 1) drawing.add(sofar);
   if (!sofar.points.empty()) drawing.dot(sofar.points.back(), 4.5 * scale, palette::kSecond);

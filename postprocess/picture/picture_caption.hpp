@@ -46,10 +46,10 @@ struct PictureText {
 };
 
 Drawing drawCaption(const PictureFrame& frame, const SideView& view, const std::vector<Vec3>& rode,
-                    const MomentFacts& facts, const PictureText& text, UnitSystem system);
+                    const MomentFacts& facts, const PictureText& text, const ReadingUnits& units);
 
 /// Adds a small load curve in the upper right corner, bold up to `untilTime`, for films.
 void addLoadTrace(Drawing& drawing, const PictureFrame& frame, const TrialCurves& curves,
-                  double untilTime, UnitSystem system);
+                  double untilTime, const ReadingUnits& units);
 
 }  // namespace holdground

@@ -1,1 +1,100 @@
-int main() { return 0; }
+// holdground-view: charts, a picture and a film of a recorded pull.
+//
+// Files made are listed on standard output, messages go to standard error. Exit status: 0 done,
+// 2 something given cannot be used, 3 the machine failed us.
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cstdio>
+#include <new>
+
+#include "postprocess/chart/svg.hpp"
+#include "postprocess/view/canvas.hpp"
+#include "postprocess/view/offscreen_display.hpp"
+#include "postprocess/view/view_options.hpp"
+#include "postprocess/view/window_pixels.hpp"
+#include "solver/core/errors.hpp"
+
+namespace holdground {
+namespace {
+
+constexpr int kBadInput = 2;
+constexpr int kSystemFailure = 3;
+constexpr int kChartScale = 2;  // pixels of a PNG chart for each of the drawing
+
+void announce(const std::filesystem::path& file) {
+  fmt::print("{}\n", file.string());
+  std::fflush(stdout);
+}
+
+void showFilmProgress(int done, int total) {
+  if (isatty(STDERR_FILENO) == 0) return;
+  fmt::print(stderr, "\rfilm: {} of {} pictures{}", done, total, done == total ? "\n" : "");
+}
+
+void makeFolder(const std::filesystem::path& folder) {
+  std::error_code error;
+  std::filesystem::create_directories(folder, error);
+  if (error) throw SystemError(fmt::format("cannot make {}: {}", folder.string(), error.message()));
+}
+
+void makeProducts(const ViewOptions& options) {
+  const RecordedTrial trial(options.record);
+  const std::filesystem::path folder = options.outputFolder();
+  makeFolder(folder);
+  std::vector<NamedChart> charts;
+  if (options.charts) charts = chartsOf(trial, options.units);
+  // These need no display, so a machine without one still gets them.
+  for (const NamedChart& chart : charts) {
+    writeSvg(chart.drawing, folder / (chart.name + ".svg"));
+    announce(folder / (chart.name + ".svg"));
+  }
+  const OffscreenDisplay display;
+  for (const NamedChart& chart : charts) {
+    writePng(painted(chart.drawing, kChartScale), folder / (chart.name + ".png"));
+    announce(folder / (chart.name + ".png"));
+  }
+  if (options.picture) {
+    const ImageSize size = options.size.value_or(ImageSize{});
+    writePng(pictureOf(trial, options.time, size, options.units), folder / "picture.png");
+    announce(folder / "picture.png");
+  }
+  if (options.film) {
+    FilmPlan plan;
+    plan.speed = options.speed;
+    plan.framesPerSecond = options.framesPerSecond;
+    plan.units = options.units;
+    plan.size = options.size.value_or(plan.size);
+    makeFilm(trial, plan, folder / "film.mp4", showFilmProgress);
+    announce(folder / "film.mp4");
+  }
+}
+
+int complain(const std::string& what, int status) {
+  fmt::print(stderr, "holdground-view: error: {}\n", what);
+  return status;
+}
+
+int run(int argc, char** argv) {
+  CLI::App app("", "holdground-view");
+  try {
+    makeProducts(readViewOptions(app, argc, argv));
+    return 0;
+  } catch (const CLI::Success& asked) {
+    return app.exit(asked);
+  } catch (const CLI::ParseError& mistake) {
+    return complain(mistake.what(), kBadInput);
+  } catch (const InputError& error) {
+    return complain(error.what(), kBadInput);
+  } catch (const std::bad_alloc&) {
+    return complain("not enough memory", kSystemFailure);
+  } catch (const std::exception& error) {
+    return complain(error.what(), kSystemFailure);
+  }
+}
+
+}  // namespace
+}  // namespace holdground
+
+int main(int argc, char** argv) { return holdground::run(argc, argv); }

@@ -50,20 +50,27 @@ TEST(Axis, ValuesThatAreNotNumbersDoNotCount) {
 }
 
 TEST(ReadingUnits, SayWhatAPersonReads) {
-  const ReadingUnits& metric = readingUnits(UnitSystem::Metric);
-  EXPECT_EQ(metric.load.say(2614.0), "2.61 kN");
+  const ReadingUnits metric = readingUnits(DisplayUnits::parse("metric"));
+  EXPECT_EQ(metric.load.say(2614.0), "2614 N");
+  EXPECT_EQ(metric.length.say(0.594), "0.59 m");
   EXPECT_EQ(metric.angle.say(0.5), "29°");
-  EXPECT_EQ(metric.depth.say(-1e-4), "0.00 m");
-  EXPECT_EQ(metric.depth.say(std::nan("")), "–");
+  EXPECT_EQ(metric.length.say(-1e-4), "0.00 m");
+  EXPECT_EQ(metric.length.say(std::nan("")), "–");
 }
 
-// Exact by definition: 1 lbf = 0.45359237 kg times 9.80665 m/s^2 (NIST SP 811, 2008).
+TEST(ReadingUnits, DecimalsFollowTheUnit) {
+  const ReadingUnits wished = readingUnits(DisplayUnits::parse("mm,kN"));
+  EXPECT_EQ(wished.load.say(2614.0), "2.61 kN");
+  EXPECT_EQ(wished.length.say(0.594), "594 mm");
+}
+
+// 1 lbf = 0.45359237 kg times 9.80665 m/s^2, 1 in = 25.4 mm, both exact (NIST SP 811, 2008).
 TEST(ReadingUnits, PoundsAndInchesAreTheDefinedOnes) {
-  const ReadingUnits& us = readingUnits(UnitSystem::UnitedStates);
+  const ReadingUnits us = readingUnits(DisplayUnits::parse("us"));
   EXPECT_NEAR(us.load.read(100.0 * 0.45359237 * 9.80665), 100.0, 1e-12);
-  EXPECT_NEAR(us.depth.read(0.3048), 12.0, 1e-12);
-  EXPECT_NEAR(us.drift.read(0.9144), 3.0, 1e-12);
+  EXPECT_NEAR(us.length.read(0.3048), 12.0, 1e-12);
   EXPECT_EQ(us.load.say(2614.0), "588 lbf");
+  EXPECT_EQ(us.length.say(0.594), "23.4 in");
 }
 
 }  // namespace

@@ -31,6 +31,9 @@ TrialCurves rampCurves(std::size_t count) {
   return curves;
 }
 
+const ReadingUnits kMetric = readingUnits(DisplayUnits::parse("m,kN"));
+const ReadingUnits kUs = readingUnits(DisplayUnits::parse("us"));
+
 const HoldingMark kMark{2.0, 3.0, "last metre", 2200.0, 2500.0, 2600.0, std::nullopt};
 
 // Height on the page of the end of the first curve drawn in a colour.
@@ -46,8 +49,7 @@ double endHeight(const Drawing& drawing, const Colour& colour) {
 }
 
 TEST(TrialCharts, LoadChartSaysTheHoldingFiguresWithUnits) {
-  const std::string svg =
-      toSvg(drawLoadChart(rampCurves(50), kMark, {"scoop"}, UnitSystem::Metric));
+  const std::string svg = toSvg(drawLoadChart(rampCurves(50), kMark, {"scoop"}, kMetric));
   EXPECT_THAT(svg, HasSubstr("mean 2.20 kN"));
   EXPECT_THAT(svg, HasSubstr("90th pct. 2.50 kN"));
   EXPECT_THAT(svg, HasSubstr("peak 2.60 kN"));
@@ -56,8 +58,7 @@ TEST(TrialCharts, LoadChartSaysTheHoldingFiguresWithUnits) {
 }
 
 TEST(TrialCharts, UnitedStatesUnitsReachEveryWord) {
-  const std::string svg =
-      toSvg(drawTrialSheet(rampCurves(50), kMark, {"scoop"}, UnitSystem::UnitedStates));
+  const std::string svg = toSvg(drawTrialSheet(rampCurves(50), kMark, {"scoop"}, kUs));
   EXPECT_THAT(svg, HasSubstr("load [lbf]"));
   EXPECT_THAT(svg, HasSubstr("depth [in]"));
   EXPECT_THAT(svg, HasSubstr("toe 23.6 in"));
@@ -66,14 +67,14 @@ TEST(TrialCharts, UnitedStatesUnitsReachEveryWord) {
 }
 
 TEST(TrialCharts, DepthGrowsDownThePage) {
-  const Drawing chart = drawEmbedmentChart(rampCurves(50), {"scoop"}, UnitSystem::Metric);
+  const Drawing chart = drawEmbedmentChart(rampCurves(50), {"scoop"}, kMetric);
   const double toe = endHeight(chart, palette::kFirst);
   const double shackle = endHeight(chart, palette::kThird);
   EXPECT_GT(toe, shackle + 50.0);
 }
 
 TEST(TrialCharts, LoadGrowsUpThePage) {
-  const Drawing chart = drawLoadChart(rampCurves(50), {}, {"scoop"}, UnitSystem::Metric);
+  const Drawing chart = drawLoadChart(rampCurves(50), {}, {"scoop"}, kMetric);
   for (const DrawnItem& item : chart.items) {
     const auto* line = std::get_if<Polyline>(&item);
     if (line == nullptr || line->points.size() < 10) continue;
@@ -84,14 +85,13 @@ TEST(TrialCharts, LoadGrowsUpThePage) {
 TEST(TrialCharts, AGapInTheDataBreaksTheLine) {
   TrialCurves curves = rampCurves(50);
   curves.pitch[25] = std::nan("");
-  const std::string svg = toSvg(drawAttitudeChart(curves, {"scoop"}, UnitSystem::Metric));
+  const std::string svg = toSvg(drawAttitudeChart(curves, {"scoop"}, kMetric));
   EXPECT_THAT(svg, Not(HasSubstr("nan")));
 }
 
 TEST(TrialCharts, NoSampleAndOneSampleStillGiveAPage) {
   for (const std::size_t count : {0u, 1u}) {
-    const std::string svg =
-        toSvg(drawTrialSheet(rampCurves(count), {}, {"scoop"}, UnitSystem::Metric));
+    const std::string svg = toSvg(drawTrialSheet(rampCurves(count), {}, {"scoop"}, kMetric));
     EXPECT_THAT(svg, HasSubstr("Attitude"));
     EXPECT_THAT(svg, Not(HasSubstr("nan")));
     EXPECT_THAT(svg, Not(HasSubstr("inf")));
@@ -102,7 +102,7 @@ TEST(TrialCharts, NamesInTheMarginDoNotTouch) {
   TrialCurves curves = rampCurves(50);
   curves.heelDepth = curves.toeDepth;
   curves.shackleDepth = curves.toeDepth;
-  const Drawing chart = drawEmbedmentChart(curves, {"scoop"}, UnitSystem::Metric);
+  const Drawing chart = drawEmbedmentChart(curves, {"scoop"}, kMetric);
   std::vector<double> heights;
   for (const DrawnItem& item : chart.items) {
     const auto* label = std::get_if<Label>(&item);

@@ -10,6 +10,9 @@ namespace {
 
 using testing::HasSubstr;
 
+const ReadingUnits kMetric = readingUnits(DisplayUnits::parse("m,kN"));
+const ReadingUnits kUs = readingUnits(DisplayUnits::parse("us"));
+
 const PictureFrame kFrame{1600, 900, BedWindow{-1.5, 1.3, 0.0, 0.8}, -0.9, 0.5};
 const MomentFacts kFacts{7.5, 2.98, 2614.0, 0.59, 0.41, 0.45};
 
@@ -58,7 +61,7 @@ TEST(PictureCaption, TheWholeBedLiesInThePicture) {
 TEST(PictureCaption, SaysTheMomentTheScalesAndTheLegend) {
   const std::vector<Vec3> rode = {Vec3(0.4, 0.0, 0.0), Vec3(1.4, 0.0, 0.1)};
   const Drawing drawing =
-      drawCaption(kFrame, viewOf(kFrame), rode, kFacts, {"Scoop", "sand", ""}, UnitSystem::Metric);
+      drawCaption(kFrame, viewOf(kFrame), rode, kFacts, {"Scoop", "sand", ""}, kMetric);
   const std::string svg = toSvg(drawing);
   for (const char* words : {"Scoop", "7.50 s", "2.98 m", "2.61 kN", "0.59 m", "depth [m]",
                             "surface", ">0.5 m<", "speed of the grains [m/s]", "pull"}) {
@@ -67,8 +70,8 @@ TEST(PictureCaption, SaysTheMomentTheScalesAndTheLegend) {
 }
 
 TEST(PictureCaption, WordsStayInsideThePicture) {
-  const Drawing drawing = drawCaption(kFrame, viewOf(kFrame), {}, kFacts,
-                                      {"Scoop", "sand", "caution"}, UnitSystem::UnitedStates);
+  const Drawing drawing =
+      drawCaption(kFrame, viewOf(kFrame), {}, kFacts, {"Scoop", "sand", "caution"}, kUs);
   for (const DrawnItem& item : drawing.items) {
     const auto* label = std::get_if<Label>(&item);
     if (label == nullptr) continue;
@@ -88,8 +91,8 @@ TEST(PictureCaption, TraceGrowsWithTime) {
     curves.load.push_back(20.0 * k);
   }
   Drawing early, late;
-  addLoadTrace(early, kFrame, curves, 2.0, UnitSystem::Metric);
-  addLoadTrace(late, kFrame, curves, 8.0, UnitSystem::Metric);
+  addLoadTrace(early, kFrame, curves, 2.0, kMetric);
+  addLoadTrace(late, kFrame, curves, 8.0, kMetric);
   const auto shortest = [](const Drawing& drawing) {
     std::size_t points = SIZE_MAX;
     for (const DrawnItem& item : drawing.items) {

@@ -1,0 +1,56 @@
+#pragma once
+// A trial as the charts, pictures and films want it, read from its record.
+
+#include <filesystem>
+#include <vector>
+
+#include "postprocess/chart/trial_charts.hpp"
+#include "postprocess/picture/bed_window.hpp"
+#include "postprocess/picture/picture_caption.hpp"
+#include "postprocess/read/record_reader.hpp"
+#include "postprocess/view/scene_renderer.hpp"
+
+namespace holdground {
+
+class RecordedTrial {
+ public:
+  /// @param path  a record, or a folder that holds a record.h5
+  /// InputError when there is none, it cannot be read, or it has no samples.
+  explicit RecordedTrial(const std::filesystem::path& path);
+
+  const TrialCurves& curves() const { return curves_; }
+  const HoldingMark& holding() const { return holding_; }
+  std::string anchorName() const { return reader_.description().anchor.name; }
+  /// Bed and trial in a few words.
+  std::string conditions() const;
+  /// Empty, or what makes the samples up to `time` doubtful [s].
+  std::string cautionUntil(double time) const;
+
+  const std::vector<double>& frameTimes() const { return frameTimes_; }
+  /// The frame nearest to a time. InputError when the record has no frames.
+  std::size_t frameAt(double time) const;
+
+  std::vector<TriangleMesh> parts() const;
+  const Vec3& centreOfMass() const { return reader_.description().anchor.centreOfMass; }
+
+  /// Size and contents of a picture of one frame. InputError when the frame is damaged.
+  PictureFrame pictureOf(const FrameData& data, int width, int height) const;
+  Scene sceneOf(const FrameData& data, const PictureFrame& picture, const SideView& view) const;
+  MomentFacts factsAt(double time) const;
+
+  FrameData readFrame(std::size_t index) const { return reader_.readFrame(index); }
+
+ private:
+  std::size_t sampleAt(double time) const;
+
+  RecordReader reader_;
+  std::vector<SeriesRow> rows_;
+  TrialCurves curves_;
+  HoldingMark holding_;
+  std::vector<double> frameTimes_;
+  double topSpeed_ = 1.0;         // [m/s]
+  double floorZ_ = -1.0;          // of the grains [m]
+  double medianDiameter_ = 0.04;  // [m]
+};
+
+}  // namespace holdground

@@ -1,0 +1,88 @@
+#include "postprocess/view/view_products.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "postprocess/view/canvas.hpp"
+#include "postprocess/view/video_encoder.hpp"
+#include "solver/core/errors.hpp"
+
+namespace holdground {
+namespace {
+
+// A still can afford to be drawn at twice its size and averaged down; a film cannot.
+constexpr int kStillOversampling = 2;
+constexpr int kFilmOversampling = 1;
+
+}  // namespace
+
+std::vector<NamedChart> chartsOf(const RecordedTrial& trial, const ReadingUnits& units) {
+  const ChartText text{trial.anchorName() + ", " + trial.conditions()};
+  const TrialCurves& curves = trial.curves();
+  return {{"charts", drawTrialSheet(curves, trial.holding(), text, units)},
+          {"chart_load", drawLoadChart(curves, trial.holding(), text, units)},
+          {"chart_embedment", drawEmbedmentChart(curves, text, units)},
+          {"chart_attitude", drawAttitudeChart(curves, text, units)}};
+}
+
+Raster pictureOf(const RecordedTrial& trial, std::optional<double> time, ImageSize size,
+                 const ReadingUnits& units) {
+  const std::size_t index = trial.frameAt(time.value_or(HUGE_VAL));
+  const double first = trial.frameTimes().front(), last = trial.frameTimes().back();
+  if (time && (*time < first || *time > last)) {
+    throw InputError(fmt::format("--time: found {:g} s, the record has frames from {:g} to {:g} s",
+                                 *time, first, last));
+  }
+  const FrameData data = trial.readFrame(index);
+  const PictureFrame picture = trial.pictureOf(data, size.width, size.height);
+  const SideView view = viewOf(picture);
+  const Scene scene = trial.sceneOf(data, picture, view);
+  SceneRenderer renderer(size.width, size.height, kStillOversampling, trial.parts(),
+                         trial.centreOfMass());
+  const Raster bed = renderer.render(scene, view);
+  const PictureText text{trial.anchorName(), trial.conditions(), trial.cautionUntil(data.time)};
+  Canvas canvas(size.width, size.height);
+  return canvas.paint(
+      bed, drawCaption(picture, view, scene.rode, trial.factsAt(data.time), text, units));
+}
+
+void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::filesystem::path& file,
+              const std::function<void(int, int)>& progress) {
+  const int width = plan.size.width / 2 * 2;
+  const int height = plan.size.height / 2 * 2;
+  trial.frameAt(0.0);  // fails early when there are no frames
+  const double first = trial.frameTimes().front();
+  const double last = trial.frameTimes().back();
+  const double step = plan.speed / plan.framesPerSecond;
+  const int count = 1 + static_cast<int>(std::floor((last - first) / step + 1e-6));
+  const std::string pace =
+      plan.speed == 1.0 ? "real time" : fmt::format("{:g} × real time", plan.speed);
+
+  VideoEncoder encoder(file, width, height, plan.framesPerSecond);
+  SceneRenderer renderer(width, height, kFilmOversampling, trial.parts(), trial.centreOfMass());
+  Canvas canvas(width, height);
+  Raster shown;
+  std::optional<std::size_t> shownIndex;
+  for (int k = 0; k < count; ++k) {
+    const std::size_t index = trial.frameAt(first + k * step);
+    if (index != shownIndex) {
+      const FrameData data = trial.readFrame(index);
+      const PictureFrame picture = trial.pictureOf(data, width, height);
+      const SideView view = viewOf(picture);
+      const Scene scene = trial.sceneOf(data, picture, view);
+      const PictureText text{trial.anchorName(), trial.conditions() + " · " + pace,
+                             trial.cautionUntil(data.time)};
+      Drawing over =
+          drawCaption(picture, view, scene.rode, trial.factsAt(data.time), text, plan.units);
+      addLoadTrace(over, picture, trial.curves(), data.time, plan.units);
+      shown = canvas.paint(renderer.render(scene, view), over);
+      shownIndex = index;
+    }
+    encoder.add(shown);
+    progress(k + 1, count);
+  }
+  encoder.finish();
+}
+
+}  // namespace holdground

@@ -69,7 +69,7 @@ CLI::App& addVerb(CLI::App& app, const std::string& name, const std::string& wha
 void addVerbs(CLI::App& app, Arguments& arguments) {
   CLI::App& survey =
       addVerb(app, "survey", "Bench numbers of an anchor: mass, balance, areas, angles",
-              "holdground survey scenarios/anchors/scoop.toml --units us");
+              "holdground survey scenarios/anchors/scoop-20kg.toml --units us");
   survey.add_option("ANCHOR.toml", arguments.file, "The anchor file")->required()->type_name("");
   addReportOptions(survey, arguments);
 

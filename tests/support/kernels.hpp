@@ -3,6 +3,7 @@
 // HOLDGROUND_ON_EVERY_KERNEL(Suite).
 
 #include <gtest/gtest.h>
+#include <omp.h>
 
 #include <memory>
 #include <string>
@@ -18,6 +19,9 @@ inline std::string kernelName(KernelKind kind) {
 
 class KernelTest : public testing::TestWithParam<KernelKind> {
  protected:
+  /// One thread unless a test asks for more: beds of a few hundred grains gain nothing from two,
+  /// and lose much on a busy machine.
+  KernelTest() { omp_set_num_threads(1); }
   static bool isReference() { return GetParam() == KernelKind::kReference; }
   static std::unique_ptr<GrainKernel> kernelOf(const GrainSet& grains,
                                                const KernelSettings& settings) {

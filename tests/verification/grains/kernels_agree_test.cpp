@@ -1,0 +1,58 @@
+// The two kernels describe one bed: beside each other from the same start, they part only by the
+// rounding of single precision and by where in a step a spring slips.
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "tests/support/beds.hpp"
+
+namespace holdground {
+namespace {
+
+/// A settled bed whose upper half is pushed sideways.
+GrainSet pushedBed() {
+  GrainSet set = settledBed();
+  for (std::size_t id = 0; id < set.size(); ++id)
+    if (!set.frozen[id] && set.position[id].z() > -0.15) set.velocity[id].x() += 0.5;
+  return set;
+}
+
+double share(double value, double reference) { return value / reference; }
+
+}  // namespace
+
+TEST(KernelsAgree, OnEveryTermOfTheLedgerOfAPushedBed) {
+  const GrainSet start = pushedBed();
+  const KernelSettings settings = bedSettings();
+  const auto fast = makeKernel(KernelKind::kFast, start, settings);
+  const auto reference = makeKernel(KernelKind::kReference, start, settings);
+  steps(*fast, 1500);
+  steps(*reference, 1500);
+  const EnergyLedger a = fast->energy(), b = reference->energy();
+  // Twentieths: the bed is chaotic, and each term is a sum over some hundred grains' histories.
+  EXPECT_NEAR(share(a.friction, b.friction), 1.0, 0.05);
+  EXPECT_NEAR(share(a.rolling, b.rolling), 1.0, 0.05);
+  EXPECT_NEAR(share(a.normalDamping, b.normalDamping), 1.0, 0.05);
+  EXPECT_NEAR(share(a.waterDrag, b.waterDrag), 1.0, 0.05);
+  EXPECT_NEAR(share(a.elasticNormal, b.elasticNormal), 1.0, 0.1);
+  EXPECT_NEAR(share(a.tangentialDamping, b.tangentialDamping), 1.0, 0.1);
+  const double contacts = static_cast<double>(fast->overlapStatistics().contacts) /
+                          static_cast<double>(reference->overlapStatistics().contacts);
+  EXPECT_NEAR(contacts, 1.0, 0.02);
+  EXPECT_NEAR(fast->overlapStatistics().p50 / reference->overlapStatistics().p50, 1.0, 0.05);
+}
+
+// Positions after a short while, in grain diameters, before chaos has had its say.
+TEST(KernelsAgree, OnPositionsForAWhile) {
+  const GrainSet start = pushedBed();
+  const KernelSettings settings = bedSettings();
+  const auto fast = makeKernel(KernelKind::kFast, start, settings);
+  const auto reference = makeKernel(KernelKind::kReference, start, settings);
+  steps(*fast, 100);
+  steps(*reference, 100);
+  const double moved = largestDistance(start, reference->store());
+  EXPECT_GT(moved, 1e-3);
+  EXPECT_LT(largestDistance(fast->store(), reference->store()), 0.01 * moved);
+}
+
+}  // namespace holdground

@@ -25,8 +25,10 @@ LAYERS = {
     "solver/simulation": _BASE + _PARTS + _KERNELS,
     "solver/record": _BASE + _PARTS + _KERNELS + ["solver/bed", "solver/simulation"],
     "scenarios": ["solver", "postprocess"],
-    "postprocess": ["solver/core", "solver/record/format"],
-    "postprocess/view": ["solver/core", "solver/record/format", "postprocess"],
+    # The mesh is part of the record's form.
+    "postprocess": ["solver/core", "solver/record/format", "solver/geometry/triangle_mesh.hpp"],
+    "postprocess/view": ["solver/core", "solver/record/format", "solver/geometry/triangle_mesh.hpp",
+                         "postprocess"],
     "benchmarks": ["solver", "scenarios", "postprocess"],
     "tests": ["solver", "scenarios", "postprocess"],
 }

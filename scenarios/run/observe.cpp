@@ -211,6 +211,7 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
       "solid fraction {:.4f}, coordination {:.3f}, depth {:.3f} m, {} grains a tile, settled in "
       "{:.2f} s",
       tile.solidFraction, tile.coordination, tile.depth, tile.grains.size(), tile.settlingTime);
+  run.bed.grainCount = bed.size();
   run.bed.lengthX = domain.lengthX;
   run.bed.lengthY = domain.lengthY;
   run.bed.floorZ = domain.floorZ;

@@ -125,10 +125,10 @@ struct SlippingSpring {
 };
 
 struct SpringStep {
-  Vec3 applied;           ///< [N]
-  double slip = 0.0;      ///< energy lost to slip [J]
-  double damped = 0.0;    ///< energy lost to damping [J]
-  double artefact = 0.0;  ///< energy lost to turning and rescaling the spring [J]
+  Vec3 applied;     ///< T [N]
+  double loss;      ///< energy lost to slip or, while it holds, to damping [J]
+  double artefact;  ///< energy lost to turning and rescaling the spring [J]
+  bool slipped;
 };
 
 /// Energy [J] of a spring of force S; none when it has no stiffness.
@@ -136,28 +136,20 @@ inline double springEnergy(const Vec3& force, double stiffness) {
   return stiffness > 0.0 ? 0.5 * force.squaredNorm() / stiffness : 0.0;
 }
 
-/// Factor that brings a force down to a limit.
-inline double capFactor(const Vec3& force, double limit) {
-  const double squared = force.squaredNorm();
-  return squared > limit * limit ? limit / std::sqrt(squared) : 1.0;
-}
-
 /// Advances a spring one step: S its force (the memory), k stiffness, L limit, v the rate, dt step.
 ///   S1 = (S0 - (S0.n) n) min(1, k/k0)   turned into the tangent plane; unloaded with the
 ///                                       stiffness, kept on loading (incremental law)
-///   S2 = S1 cut to L                    the limit may have fallen
-///   S3 = (S2 - k v dt) cut to L         loaded, slips at the limit
-///   T  = (S2 + S3)/2 - c v, cut to L    acts over the step while the spring holds,
-///   T  = S3                             and when it slipped
-/// S3 is the spring half a step after the positions, because v is the velocity at the full step and
+///   S2 = S1 - k v dt                    loaded
+///   T  = (S1 + S2)/2 - c v, cut to L    acts over the step
+///   S  = T if T was cut and |S2| > L    the spring has slipped,
+///        S2 otherwise                   or it holds (damping alone never loads it)
+/// S2 is the spring half a step after the positions, because v is the velocity at the full step and
 /// so moves the spring from n-1/2 to n+1/2: the mean is the force at n, to second order in dt.
 ///
 /// Energy, exact for every step of every contact with U(S, k) = S^2/(2k):
-///   -T.v dt = [U(S3,k) - U(S0,k0)] + artefact + slip + damped
-///   artefact = U(S0,k0) - U(S1,k)                    >= 0
-///   slip     = U(S1,k) - U(S3,k) - M.v dt            >= 0, and 0 where nothing was cut
-///   damped   = -(T - M).v dt                         >= 0
-/// where M is the spring's own part of T: (S2 + S3)/2, or S3 when it slipped.
+///   -T.v dt = [U(S,k) - U(S0,k0)] + artefact + loss
+///   artefact = U(S0,k0) - U(S1,k)          >= 0
+///   loss     = U(S1,k) - U(S,k) - T.v dt   >= 0; friction when it slipped, damping when it held
 /// Projection alone loses (angle turned in a step)^2/2 of a spring's length, about 1e-5 of it for
 /// every radian turned in a bed: it is not scaled back. The twist about n is ignored.
 ///
@@ -167,25 +159,19 @@ inline double capFactor(const Vec3& force, double limit) {
                                                  double timeStep) {
   SpringStep step;
   const double halfCompliance = 0.5 * spring.compliance;
-  // S1: turned into the tangent plane, unloaded with the stiffness.
-  const Vec3 turned = (force - force.dot(normal) * normal) * spring.stiffnessRatio;
+  const double limitSquared = spring.limit * spring.limit;
+  const Vec3 turned = (force - force.dot(normal) * normal) * spring.stiffnessRatio;  // S1
+  const Vec3 loaded = turned - (spring.stiffness * timeStep) * rate;                 // S2
+  step.applied = 0.5 * (turned + loaded) - spring.damping * rate;                    // T
+  const double squared = step.applied.squaredNorm();
+  const bool cut = squared > limitSquared;
+  if (cut) step.applied *= spring.limit / std::sqrt(squared);
+  step.slipped = cut && loaded.squaredNorm() > limitSquared;
+
   const double start = halfCompliance * turned.squaredNorm();
   step.artefact = 0.5 * spring.oldCompliance * force.squaredNorm() - start;
-  // S2, S3: within a limit that may have fallen; loaded, slipping at the limit.
-  const Vec3 old = capFactor(turned, spring.limit) * turned;
-  const Vec3 trial = old - (spring.stiffness * timeStep) * rate;
-  const double cut = capFactor(trial, spring.limit);
-  force = cut * trial;
-  // T: what acts over the step.
-  const Vec3 own = cut == 1.0 ? Vec3(0.5 * (old + force)) : force;
-  step.applied = own;
-  if (cut == 1.0) {
-    step.applied -= spring.damping * rate;
-    step.applied *= capFactor(step.applied, spring.limit);
-  }
-  const double workOnSpring = -own.dot(rate) * timeStep;
-  step.damped = -step.applied.dot(rate) * timeStep - workOnSpring;
-  step.slip = workOnSpring + start - halfCompliance * force.squaredNorm();
+  force = step.slipped ? step.applied : loaded;
+  step.loss = start - halfCompliance * force.squaredNorm() - step.applied.dot(rate) * timeStep;
   return step;
 }
 
@@ -231,8 +217,7 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
   const SpringStep slide =
       advance(history.tangentialForce, sliding, n, motion.velocity - approach * n, timeStep);
   result.tangential = slide.applied;
-  dissipation.friction += slide.slip;
-  dissipation.tangentialDamping += slide.damped;
+  (slide.slipped ? dissipation.friction : dissipation.tangentialDamping) += slide.loss;
   dissipation.historyArtefact += slide.artefact;
 
   if (law.rollingFriction > 0.0) {
@@ -248,7 +233,7 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
     const SpringStep roll =
         advance(history.rollingMoment, rolling, n, motion.spin - motion.spin.dot(n) * n, timeStep);
     result.rolling = roll.applied;
-    dissipation.rolling += roll.slip + roll.damped;
+    dissipation.rolling += roll.loss;
     dissipation.historyArtefact += roll.artefact;
   }
   history.tangentialStiffness = kt;

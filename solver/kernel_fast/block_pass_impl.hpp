@@ -3,9 +3,7 @@
 // has functions with linkage: the linker could pick the copy built for the wider set.
 //
 // Contact law: solver/contact/hertz_mindlin.hpp, term by term; letters are the same.
-// Departs: single precision; a spring slips when the force that acts (the mean of before and after,
-// with damping) passes the limit, decided once instead of at each of the law's three cuts: the same
-// to first order in the step, and the energy identity stays exact.
+// Departs: single precision.
 
 #include "solver/kernel_fast/block_pass.hpp"
 #include "solver/kernel_fast/lanes.hpp"
@@ -195,8 +193,12 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
     const Lanes rollCut = yields ? rollLimit * length * inverseLengths : one;
     const Triple tangential = trial * cut;
     const Triple rollForce = keep(touching, rollTrial * rollCut);
-    const Triple spring2 = keep(touching, select(slides, tangential, spring1 - increment));
-    const Triple roll2 = keep(touching, select(yields, rollForce, roll1 - rollIncrement));
+    // A spring has slipped when it was cut and would itself pass the limit; otherwise it holds.
+    const Triple loaded = spring1 - increment, rollLoaded = roll1 - rollIncrement;
+    const IntLanes slipped = slides & (dot(loaded, loaded) > limit * limit);
+    const IntLanes rolled = yields & (dot(rollLoaded, rollLoaded) > rollLimit * rollLimit);
+    const Triple spring2 = keep(touching, select(slipped, tangential, loaded));
+    const Triple roll2 = keep(touching, select(rolled, rollForce, rollLoaded));
     storeTriple(history.tangential, spring2);
     storeTriple(history.rolling, roll2);
     store(history.stiffness, keep(touching, kt));
@@ -217,8 +219,8 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
         (IntLanes)((*reinterpret_cast<const UintLanes*>(lower) - firstPlace) < spill);
     const IntLanes owned = touching & counted;
     const IntLanes ended = counted & ~touching;  // what the springs still hold is lost
-    losses.friction += keep(owned & slides, slideTaken) + keep(ended, slideEnergyOld);
-    losses.tangentialDamping += keep(owned & ~slides, slideTaken);
+    losses.friction += keep(owned & slipped, slideTaken) + keep(ended, slideEnergyOld);
+    losses.tangentialDamping += keep(owned & ~slipped, slideTaken);
     losses.normalDamping += keep(owned, (elastic - normal) * vn * dt);
     losses.rolling += keep(owned, rollTaken) + keep(ended, rollEnergyOld);
     losses.historyArtefact +=

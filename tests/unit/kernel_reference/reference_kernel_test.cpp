@@ -20,6 +20,7 @@ TEST(ReferenceKernel, NamesTheGrainThatIsLost) {
   Ball kept, lost;
   kept.frozen = true;
   kept.position.z() = -0.5;
+  lost.position.x() = 0.3;
   lost.velocity.z() = -5.0;
   ReferenceKernel kernel(sceneOf(Domain{}, {kept, lost}), bedSettings());
   try {
@@ -45,7 +46,6 @@ TEST(ReferenceKernel, FrozenGrainsStayAndCarry) {
 TEST(ReferenceKernel, OnlyGrainsWithOpenSkyFeelTheWater) {
   Ball lower, upper;
   lower.radius = upper.radius = 0.02;
-  lower.frozen = false;
   upper.position = Vec3(0.01, 0.0, 0.0401);
   for (Ball* ball : {&lower, &upper}) ball->velocity = Vec3(0.5, 0.0, 0.0);
   KernelSettings settings = bedSettings();

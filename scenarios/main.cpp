@@ -11,6 +11,7 @@
 int main(int argc, char** argv) {
   using namespace holdground;
   Engine engine;
+  engine.survey = runSurvey;
   engine.bed = runBed;
   engine.pull = runPull;
   engine.view = becomeViewProgram;

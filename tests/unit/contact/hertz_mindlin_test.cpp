@@ -163,7 +163,7 @@ TEST(HertzMindlin, ClosedCycleBelowTheLimitLosesNothing) {
   }
   const double stored = 0.5 * kt * amplitude * amplitude;
   EXPECT_LE(std::abs(contact.dissipation.friction), 1e-12 * stored);
-  EXPECT_EQ(contact.dissipation.tangentialDamping, 0.0);
+  EXPECT_LE(std::abs(contact.dissipation.tangentialDamping), 1e-12 * stored);
 }
 
 TEST(HertzMindlin, UnloadingKeepsTheStretchAndLoadingTheForce) {

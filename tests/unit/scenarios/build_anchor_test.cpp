@@ -57,10 +57,12 @@ TEST(BuildAnchor, AxesAndOffsetPlaceTheMesh) {
   const TemporaryFolder folder;
   writeBlock(folder);
   // The file's y points to the toe and its x up; its origin lies 0.1 m to port.
-  const Anchor anchor =
-      build(folder, kPoints + part("block.stl",
-                                   "unit = \"mm\"\nforward = \"+y\"\nup = \"+x\"\n"
-                                   "offset = [\"0 m\", \"0.1 m\", \"0 m\"]\n"));
+  const std::string points =
+      "name = \"block\"\n[points]\nshackle = [\"0.2 m\", \"0.1 m\", \"0.4 m\"]\n"
+      "toe = [\"0.2 m\", \"0.1 m\", \"0 m\"]\nheel = [\"0 m\", \"0.1 m\", \"0 m\"]\n";
+  const Anchor anchor = build(folder, points + part("block.stl",
+                                                    "unit = \"mm\"\nforward = \"+y\"\nup = \"+x\"\n"
+                                                    "offset = [\"0 m\", \"0.1 m\", \"0 m\"]\n"));
   // forward = y, up = x, so port = up x forward = x cross y = z.
   EXPECT_LT((anchor.centreOfMass - Vec3(0.1, 0.105, 0.2)).norm(), 1e-12);
 }
@@ -93,7 +95,7 @@ TEST(BuildAnchor, PointFarFromTheSteelIsRefused) {
 TEST(BuildAnchor, ImpossiblePatternNamesFileAndKey) {
   const TemporaryFolder folder;
   EXPECT_THAT(faultOf(folder, "name = \"x\"\n[pattern]\ndish = \"150 mm\"\n"),
-              HasSubstr("anchor.toml: pattern.dish:"));
+              AllOf(HasSubstr("anchor.toml:"), HasSubstr("pattern.dish:")));
 }
 
 }  // namespace holdground

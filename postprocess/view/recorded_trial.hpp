@@ -20,7 +20,6 @@ class RecordedTrial {
 
   const TrialCurves& curves() const { return curves_; }
   const HoldingMark& holding() const { return holding_; }
-  std::string anchorName() const { return reader_.description().anchor.name; }
   /// Bed and trial in a few words.
   std::string conditions() const;
   /// Empty, or what makes the samples up to `time` doubtful [s].
@@ -30,8 +29,7 @@ class RecordedTrial {
   /// The frame nearest to a time. InputError when the record has no frames.
   std::size_t frameAt(double time) const;
 
-  std::vector<TriangleMesh> parts() const;
-  const Vec3& centreOfMass() const { return reader_.description().anchor.centreOfMass; }
+  const AnchorDescription& anchor() const { return reader_.description().anchor; }
 
   /// Size and contents of a picture of one frame. InputError when the frame is damaged.
   PictureFrame pictureOf(const FrameData& data, int width, int height) const;

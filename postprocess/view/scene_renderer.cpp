@@ -125,11 +125,11 @@ struct SceneRenderer::Impl {
 };
 
 SceneRenderer::SceneRenderer(int width, int height, int oversampling,
-                             const std::vector<TriangleMesh>& parts, const Vec3& centreOfMass)
+                             const AnchorDescription& anchor)
     : impl_(std::make_unique<Impl>()) {
   Impl& my = *impl_;
   my.oversampling = oversampling;
-  my.centreOfMass = centreOfMass;
+  my.centreOfMass = anchor.centreOfMass;
   my.window->SetOffScreenRendering(1);
   my.window->SetMultiSamples(0);  // depths are read back, and averaging down smooths as well
   my.window->SetSize(width * oversampling, height * oversampling);
@@ -144,8 +144,8 @@ SceneRenderer::SceneRenderer(int width, int height, int oversampling,
   addLight(my.renderer, Vec3(-0.55, -0.6, 1.0), 0.9);
   addLight(my.renderer, Vec3(0.9, -0.8, 0.3), 0.35);
   my.renderer->AddActor(my.grains);
-  for (const TriangleMesh& part : parts) {
-    my.steel.push_back(steelActor(part));
+  for (const PartDescription& part : anchor.parts) {
+    my.steel.push_back(steelActor(part.mesh));
     my.renderer->AddActor(my.steel.back());
   }
   setColour(my.rode->GetProperty(), palette::kRode);

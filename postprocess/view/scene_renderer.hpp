@@ -8,7 +8,7 @@
 #include "postprocess/picture/raster.hpp"
 #include "postprocess/picture/side_view.hpp"
 #include "solver/core/types.hpp"
-#include "solver/geometry/triangle_mesh.hpp"
+#include "solver/record/format_run.hpp"
 
 namespace holdground {
 
@@ -24,11 +24,8 @@ struct Scene {
 
 class SceneRenderer {
  public:
-  /// @param parts         meshes, anchor frame [m]
-  /// @param centreOfMass  anchor frame [m]
   /// @param oversampling  the scene is drawn this much larger and averaged down
-  SceneRenderer(int width, int height, int oversampling, const std::vector<TriangleMesh>& parts,
-                const Vec3& centreOfMass);
+  SceneRenderer(int width, int height, int oversampling, const AnchorDescription& anchor);
   ~SceneRenderer();
 
   /// @param view  in pixels of the finished picture

@@ -18,7 +18,7 @@ constexpr int kFilmOversampling = 1;
 }  // namespace
 
 std::vector<NamedChart> chartsOf(const RecordedTrial& trial, const ReadingUnits& units) {
-  const ChartText text{trial.anchorName() + ", " + trial.conditions()};
+  const ChartText text{trial.anchor().name + ", " + trial.conditions()};
   const TrialCurves& curves = trial.curves();
   return {{"charts", drawTrialSheet(curves, trial.holding(), text, units)},
           {"chart_load", drawLoadChart(curves, trial.holding(), text, units)},
@@ -38,10 +38,9 @@ Raster pictureOf(const RecordedTrial& trial, std::optional<double> time, ImageSi
   const PictureFrame picture = trial.pictureOf(data, size.width, size.height);
   const SideView view = viewOf(picture);
   const Scene scene = trial.sceneOf(data, picture, view);
-  SceneRenderer renderer(size.width, size.height, kStillOversampling, trial.parts(),
-                         trial.centreOfMass());
+  SceneRenderer renderer(size.width, size.height, kStillOversampling, trial.anchor());
   const Raster bed = renderer.render(scene, view);
-  const PictureText text{trial.anchorName(), trial.conditions(), trial.cautionUntil(data.time)};
+  const PictureText text{trial.anchor().name, trial.conditions(), trial.cautionUntil(data.time)};
   Canvas canvas(size.width, size.height);
   return canvas.paint(
       bed, drawCaption(picture, view, scene.rode, trial.factsAt(data.time), text, units));
@@ -60,7 +59,7 @@ void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::files
       plan.speed == 1.0 ? "real time" : fmt::format("{:g} × real time", plan.speed);
 
   VideoEncoder encoder(file, width, height, plan.framesPerSecond);
-  SceneRenderer renderer(width, height, kFilmOversampling, trial.parts(), trial.centreOfMass());
+  SceneRenderer renderer(width, height, kFilmOversampling, trial.anchor());
   Canvas canvas(width, height);
   Raster shown;
   std::optional<std::size_t> shownIndex;
@@ -71,7 +70,7 @@ void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::files
       const PictureFrame picture = trial.pictureOf(data, width, height);
       const SideView view = viewOf(picture);
       const Scene scene = trial.sceneOf(data, picture, view);
-      const PictureText text{trial.anchorName(), trial.conditions() + " · " + pace,
+      const PictureText text{trial.anchor().name, trial.conditions() + " · " + pace,
                              trial.cautionUntil(data.time)};
       Drawing over =
           drawCaption(picture, view, scene.rode, trial.factsAt(data.time), text, plan.units);

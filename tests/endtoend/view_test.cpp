@@ -18,10 +18,6 @@ namespace {
 
 using testing::HasSubstr;
 
-// Steel is cooler than anything else drawn, grains are warmer (postprocess/chart/palette.hpp).
-bool isSteel(const Pixel& pixel) { return pixel[2] >= pixel[0] + 24; }
-bool isBed(const Pixel& pixel) { return pixel[0] >= pixel[2] + 15; }
-
 // The synthetic anchor covers a few per cent of the picture and the bed about a quarter; the
 // legend alone is 0.3 % of warm pixels.
 constexpr double kLeastSteel = 0.005;
@@ -63,8 +59,8 @@ TEST(ViewProgram, PictureShowsAnchorAndBed) {
   const Picture picture = readPng(folder / "picture.png");
   EXPECT_EQ(picture.width, 1280);
   EXPECT_EQ(picture.height, 720);
-  EXPECT_GT(picture.share(isSteel), kLeastSteel);
-  EXPECT_GT(picture.share(isBed), kLeastBed);
+  EXPECT_GT(picture.share(looksLikeSteel), kLeastSteel);
+  EXPECT_GT(picture.share(looksLikeBed), kLeastBed);
 }
 
 // The check above can fail: without the anchor there are no pixels of steel.
@@ -75,8 +71,8 @@ TEST(ViewProgram, PictureWithoutAnchorHasNoSteel) {
   writeSyntheticRecord(folder.path(), wish);
   ASSERT_EQ(view({"picture", folder.path().string()}).exitStatus, 0);
   const Picture picture = readPng(folder / "picture.png");
-  EXPECT_LT(picture.share(isSteel), 0.1 * kLeastSteel);
-  EXPECT_GT(picture.share(isBed), kLeastBed);
+  EXPECT_LT(picture.share(looksLikeSteel), 0.1 * kLeastSteel);
+  EXPECT_GT(picture.share(looksLikeBed), kLeastBed);
 }
 
 TEST(ViewProgram, FilmLastsAsLongAsThePullOverItsSpeed) {

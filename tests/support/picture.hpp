@@ -37,4 +37,9 @@ inline int chroma(const Pixel& pixel) {
   return high - low;
 }
 
+/// Steel is cooler than anything else that is drawn, grains are warmer
+/// (postprocess/chart/palette.hpp).
+inline bool looksLikeSteel(const Pixel& pixel) { return pixel[2] >= pixel[0] + 24; }
+inline bool looksLikeBed(const Pixel& pixel) { return pixel[0] >= pixel[2] + 15; }
+
 }  // namespace holdground

@@ -8,8 +8,10 @@
 namespace holdground {
 
 TEST(Process, KeepsOutputMessagesAndStatusApart) {
+  ProcessOptions options;
+  options.environment = {{"WORD", "right"}};
   const ProcessResult result =
-      runProcess({"sh", "-c", "echo $WORD; echo wrong >&2; exit 3"}, {{}, {{"WORD", "right"}}, {}});
+      runProcess({"sh", "-c", "echo $WORD; echo wrong >&2; exit 3"}, options);
   EXPECT_EQ(result.exitStatus, 3) << result.describe();
   EXPECT_EQ(result.output, "right\n");
   EXPECT_EQ(result.messages, "wrong\n");

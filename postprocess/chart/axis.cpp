@@ -64,7 +64,8 @@ std::string Axis::text(double tick) const {
     ++decimals;
   }
   const double value = std::abs(tick) < 0.5 * step_ ? 0.0 : tick;
-  return fmt::format("{:.{}f}", value, decimals);
+  // A real minus sign, as wide as a plus.
+  return fmt::format("{}{:.{}f}", value < 0.0 ? "−" : "", std::abs(value), decimals);
 }
 
 }  // namespace holdground

@@ -31,7 +31,8 @@ std::string ReadingUnit::say(double si) const {
   double value = read(si);
   // A rounded nought is not called "-0".
   if (std::abs(value) < 0.5 * std::pow(10.0, -decimals)) value = 0.0;
-  return fmt::format("{:.{}f}{}{}", value, decimals, symbol == "°" ? "" : " ", symbol);
+  return fmt::format("{}{:.{}f}{}{}", value < 0.0 ? "−" : "", std::abs(value), decimals,
+                     symbol == "°" ? "" : " ", symbol);
 }
 
 ReadingUnits readingUnits(const DisplayUnits& wished) {

@@ -19,7 +19,7 @@ struct Stretch {
 // What one line of sight meets first and next. The next ones close the chinks between the first
 // that are narrower than the spacing of the lines.
 struct Sight {
-  static constexpr int kDepth = 3;
+  static constexpr int kDepth = 2;
   std::array<double, kDepth> near;  // how near the camera, nearest first
   std::array<std::int32_t, kDepth> grain;
 

@@ -69,7 +69,7 @@ HoldingMark markOf(const Measures& measures, const std::vector<SeriesRow>& rows)
   mark.peak = measures.peakLoad;
   if (measures.atSpeed) {
     mark.fromDrift = mark.toDrift - measures.atSpeed->averagedDrift;
-    mark.name = measures.atSpeed->averagedDrift < kAveragedDrift ? "whole pull" : "last metre";
+    mark.name = measures.atSpeed->firstSample == 0 ? "whole pull" : "last metre";
     mark.mean = measures.atSpeed->mean;
     mark.p90 = measures.atSpeed->percentile90;
     return mark;
@@ -122,6 +122,11 @@ std::string RecordedTrial::cautionUntil(double time) const {
   if ((flags & kNearSide) != 0) return "caution: the anchor came near a side of the bed";
   if ((flags & kNearBottom) != 0) return "caution: the anchor came near the bottom of the bed";
   return "";
+}
+
+double RecordedTrial::frameInterval() const {
+  if (frameTimes_.size() < 2) return 0.0;
+  return (frameTimes_.back() - frameTimes_.front()) / static_cast<double>(frameTimes_.size() - 1);
 }
 
 std::size_t RecordedTrial::frameAt(double time) const {

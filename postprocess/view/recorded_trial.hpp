@@ -25,7 +25,11 @@ class RecordedTrial {
   /// Empty, or what makes the samples up to `time` doubtful [s].
   std::string cautionUntil(double time) const;
 
+  /// Wished by the trial, over real time.
+  double filmSpeed() const { return reader_.description().filmSpeed; }
   const std::vector<double>& frameTimes() const { return frameTimes_; }
+  /// Mean time between frames; 0 with less than two [s].
+  double frameInterval() const;
   /// The frame nearest to a time. InputError when the record has no frames.
   std::size_t frameAt(double time) const;
 

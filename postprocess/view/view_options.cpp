@@ -42,10 +42,11 @@ void addTime(CLI::App& app, ViewOptions& options) {
 }
 
 void addFilm(CLI::App& app, ViewOptions& options) {
-  app.add_option("--speed", options.speed, "film at this multiple of real time")
+  app.add_option("--speed", options.speed,
+                 "film at this multiple of real time (default: what the trial says, or 1)")
       ->check(CLI::Range(1e-3, kFastestFilm))
       ->type_name("N");
-  app.add_option("--fps", options.framesPerSecond, "pictures a second of film")
+  app.add_option("--fps", options.framesPerSecond, "pictures a second of film (default: about 20)")
       ->check(CLI::Range(1.0, kMostFramesPerSecond))
       ->type_name("N");
 }

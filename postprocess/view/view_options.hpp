@@ -20,8 +20,8 @@ struct ViewOptions {
   ReadingUnits units = readingUnits(DisplayUnits());
   std::optional<double> time;  ///< of the picture [s]
   std::optional<ImageSize> size;
-  double speed = 1.0;
-  double framesPerSecond = 20.0;
+  std::optional<double> speed;            ///< of the film, over real time
+  std::optional<double> framesPerSecond;  ///< of the film
 
   std::filesystem::path outputFolder() const;
 };

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "postprocess/view/canvas.hpp"
@@ -18,7 +19,7 @@ constexpr int kFilmOversampling = 1;
 }  // namespace
 
 std::vector<NamedChart> chartsOf(const RecordedTrial& trial, const ReadingUnits& units) {
-  const ChartText text{trial.anchor().name + ", " + trial.conditions()};
+  const ChartText text{trial.anchor().name + " · " + trial.conditions()};
   const TrialCurves& curves = trial.curves();
   return {{"charts", drawTrialSheet(curves, trial.holding(), text, units)},
           {"chart_load", drawLoadChart(curves, trial.holding(), text, units)},
@@ -46,6 +47,13 @@ Raster pictureOf(const RecordedTrial& trial, std::optional<double> time, ImageSi
       bed, drawCaption(picture, view, scene.rode, trial.factsAt(data.time), text, units));
 }
 
+double evenFramesPerSecond(double speed, double frameInterval) {
+  constexpr double kAim = 20.0, kLeast = 1.0;
+  if (!(frameInterval > 0.0)) return kAim;
+  const double frames = std::max(1.0, std::round(speed / (kAim * frameInterval)));
+  return std::max(kLeast, speed / (frames * frameInterval));
+}
+
 void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::filesystem::path& file,
               const std::function<void(int, int)>& progress) {
   const int width = plan.size.width / 2 * 2;
@@ -53,12 +61,14 @@ void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::files
   trial.frameAt(0.0);  // fails early when there are no frames
   const double first = trial.frameTimes().front();
   const double last = trial.frameTimes().back();
-  const double step = plan.speed / plan.framesPerSecond;
+  const double speed = plan.speed.value_or(trial.filmSpeed());
+  const double framesPerSecond =
+      plan.framesPerSecond.value_or(evenFramesPerSecond(speed, trial.frameInterval()));
+  const double step = speed / framesPerSecond;
   const int count = 1 + static_cast<int>(std::floor((last - first) / step + 1e-6));
-  const std::string pace =
-      plan.speed == 1.0 ? "real time" : fmt::format("{:g} × real time", plan.speed);
+  const std::string pace = speed == 1.0 ? "real time" : fmt::format("{:g} × real time", speed);
 
-  VideoEncoder encoder(file, width, height, plan.framesPerSecond);
+  VideoEncoder encoder(file, width, height, framesPerSecond);
   SceneRenderer renderer(width, height, kFilmOversampling, trial.anchor());
   Canvas canvas(width, height);
   Raster shown;

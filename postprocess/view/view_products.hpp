@@ -30,11 +30,17 @@ Raster pictureOf(const RecordedTrial& trial, std::optional<double> time, ImageSi
                  const ReadingUnits& units);
 
 struct FilmPlan {
-  double speed = 1.0;  ///< trial seconds a second of film
-  double framesPerSecond = 20.0;
-  ImageSize size{960, 540};  ///< made even
+  std::optional<double> speed;  ///< trial seconds a second of film; empty: what the trial wishes
+  std::optional<double> framesPerSecond;  ///< empty: evenFramesPerSecond()
+  ImageSize size{960, 540};               ///< made even
   ReadingUnits units = readingUnits(DisplayUnits());
 };
+
+/// Pictures a second near 20 with which a film steps over whole frames of the record, so that
+/// motion is even; fewer when the frames are too far apart for that.
+/// @param speed  trial seconds a second of film
+/// @param frameInterval  [s]
+double evenFramesPerSecond(double speed, double frameInterval);
 
 /// Writes the film.
 /// @param progress  called with pictures done and to do

@@ -174,6 +174,7 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
   run.timeStep = settings.timeStep;
   run.sampleInterval = trial.output.seriesInterval;
   run.frameInterval = trial.output.frameInterval;
+  run.filmSpeed = trial.output.filmSpeed;
   run.gravity = settings.gravity;
   run.holdDuration = trial.hold.duration;
   run.holdDriftInLengths = trial.hold.driftInLengths;

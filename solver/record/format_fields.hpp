@@ -21,6 +21,7 @@ void visitProvenance(Run& run, Visit&& visit) {
   visit("time_step", "s", none, "time step", run.timeStep);
   visit("sample_interval", "s", none, "time between samples of the series", run.sampleInterval);
   visit("frame_interval", "s", none, "time between frames", run.frameInterval);
+  visit("film_speed", "1", none, "speed wished for films, over real time", run.filmSpeed);
   visit("gravity", "m/s^2", none, "acceleration of free fall, along -z", run.gravity);
   visit("hold_duration", "s", none, "trial time a load must be kept to count as held",
         run.holdDuration);

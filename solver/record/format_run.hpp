@@ -72,6 +72,7 @@ struct RunDescription {
   double timeStep = 0.0;              ///< [s]
   double sampleInterval = 0.0;        ///< of the series [s]
   double frameInterval = 0.0;         ///< [s]
+  double filmSpeed = 1.0;             ///< wished for films, over real time [-]
   double gravity = kStandardGravity;  ///< [m/s^2]
   // When a load counts as held: kept this long with less than this drift.
   double holdDuration = 30.0;       ///< of trial time [s]

@@ -35,6 +35,7 @@ TEST(Axis, PrintsJustTheDecimalsOfItsStep) {
   EXPECT_EQ(Axis({0.0, 1.0}, 4, 0.0, 1.0).text(0.25), "0.25");
   EXPECT_EQ(Axis({0.0, 1.0}, 5, 0.0, 1.0).text(0.6000000001), "0.6");
   EXPECT_EQ(Axis({0.0, 800.0}, 4, 0.0, 1.0).text(-1e-13), "0");
+  EXPECT_EQ(Axis({-20.0, 20.0}, 4, 0.0, 1.0).text(-10.0), "−10");
 }
 
 TEST(Axis, EmptyRangeBecomesOneStep) {
@@ -55,6 +56,7 @@ TEST(ReadingUnits, SayWhatAPersonReads) {
   EXPECT_EQ(metric.length.say(0.594), "0.59 m");
   EXPECT_EQ(metric.angle.say(0.5), "29°");
   EXPECT_EQ(metric.length.say(-1e-4), "0.00 m");
+  EXPECT_EQ(metric.length.say(-0.127), "−0.13 m");
   EXPECT_EQ(metric.length.say(std::nan("")), "–");
 }
 

@@ -5,11 +5,13 @@
 #include <vector>
 
 #include "scenarios/cli/command_line.hpp"
+#include "scenarios/cli/threads.hpp"
 #include "scenarios/cli/view_program.hpp"
 #include "scenarios/run/run.hpp"
 
 int main(int argc, char** argv) {
   using namespace holdground;
+  restartWithPatientThreads(argv);
   Engine engine;
   engine.survey = runSurvey;
   engine.bed = runBed;

@@ -50,7 +50,8 @@ std::string seedFault(const std::string& text) {
 }
 
 void addRunOptions(CLI::App& verb, Arguments& arguments) {
-  verb.add_option("--threads", arguments.threads, "Threads; as many as the machine has by default")
+  verb.add_option("--threads", arguments.threads,
+                  "Threads; by default one for each core it may use")
       ->check(CLI::Range(1, 1024))
       ->type_name("N");
   verb.add_option("--seed", arguments.seed,

@@ -10,6 +10,7 @@
 
 #include "scenarios/cli/interrupt.hpp"
 #include "scenarios/cli/progress.hpp"
+#include "scenarios/cli/threads.hpp"
 #include "scenarios/run/build_anchor.hpp"
 #include "scenarios/run/forecast.hpp"
 #include "scenarios/run/tile_source.hpp"
@@ -55,7 +56,8 @@ void makeFolder(const std::filesystem::path& folder) {
 
 PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
     : trial_(trial), options_(options), recipe_(tileRecipe(trial.bed, trial.seed, 0.2)) {
-  if (options_.threads > 0) omp_set_num_threads(options_.threads);
+  const std::string crowded = useThreads(options_.threads);
+  if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   prepareFolder();
   Anchor anchor = buildAnchor(trial.anchor);
   tile_ = obtainTile(recipe_);

@@ -25,14 +25,14 @@ struct SurveyOptions {
 
 struct BedOptions {
   std::optional<std::filesystem::path> output;  ///< file to keep the tile in; empty: the cache
-  int threads = 0;                              ///< 0: as many as the machine has
+  int threads = 0;                              ///< 0: as many as there are cores
   ReportStyle report = ReportStyle::kText;
   DisplayUnits units;
 };
 
 struct PullOptions {
   std::filesystem::path output;  ///< folder of the run
-  int threads = 0;               ///< 0: as many as the machine has
+  int threads = 0;               ///< 0: as many as there are cores
   StartMode start = StartMode::kFresh;
   ReportStyle report = ReportStyle::kText;
   DisplayUnits units;

@@ -1,9 +1,9 @@
 #include <fmt/format.h>
-#include <omp.h>
 
 #include <iostream>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/cli/threads.hpp"
 #include "scenarios/run/run.hpp"
 #include "scenarios/run/tile_source.hpp"
 #include "solver/material/modulus_rule.hpp"
@@ -62,7 +62,8 @@ void printCard(const nlohmann::ordered_json& card, const BedRecipe& bed) {
 }  // namespace
 
 int runBed(const BedRecipe& bed, const BedOptions& options) {
-  if (options.threads > 0) omp_set_num_threads(options.threads);
+  const std::string crowded = useThreads(options.threads);
+  if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   const TileRecipe recipe = tileRecipe(bed, bed.seed);
   const Tile tile = obtainTile(recipe);
   if (options.output.has_value()) TileCache(*options.output).keep(recipe, tile);

@@ -1,6 +1,6 @@
 #pragma once
 // A generic scoop anchor of our own invention, drawn from its dimensions: plate fluke with its
-// edges bent, a solid toe that carries the ballast, and a plate shank.
+// edges bent, a solid toe, and a plate shank.
 //
 // Anchor frame [m]: origin at the heel, x along the chord from heel to toe, y to port, z away from
 // the fluke's face, toward the shackle. The chord joins heel and toe on the fluke's upper face.
@@ -25,24 +25,24 @@ namespace holdground {
 struct ScoopPattern {
   // Fluke, in plan.
   double flukeLength = 0.42;  ///< heel to toe along the chord [m]
-  double flukeWidth = 0.34;   ///< greatest width [m]
-  double heelWidth = 0.28;    ///< width at the heel [m]
+  double flukeWidth = 0.42;   ///< greatest width [m]
+  double heelWidth = 0.38;    ///< width at the heel [m]
   double widestAt = 0.12;     ///< from the heel to the greatest width [m]
-  double toeWidth = 0.020;    ///< width of the blunt point [m]
-  double toeFullness = 2.3;   ///< 1: straight sides to the toe, 2: parabolic, fuller [-]
+  double toeWidth = 0.12;     ///< width of the blunt point [m]
+  double toeFullness = 3.0;   ///< 1: straight sides to the toe, 2: parabolic, fuller [-]
   // Fluke, in section.
-  double flukeThickness = 0.012;         ///< of the plate [m]
-  double edgeBend = 12.0 * kPi / 180.0;  ///< edges bent down (away from the shackle) [rad]
+  double flukeThickness = 0.011;         ///< of the plate [m]
+  double edgeBend = 25.0 * kPi / 180.0;  ///< edges bent down (away from the shackle) [rad]
   double bendLine = 0.30;  ///< share of the half width beside the shank that stays flat [-]
   double dish = 0.012;     ///< sag of the face below the chord, mid length [m]
   // Solid toe.
-  double toeLength = 0.19;      ///< from the toe aft to where the plate begins [m]
-  double toeThickness = 0.054;  ///< greatest thickness, on the centreline [m]
+  double toeLength = 0.21;      ///< from the toe aft to where the plate begins [m]
+  double toeThickness = 0.022;  ///< greatest thickness, on the centreline [m]
   double tipThickness = 0.011;  ///< at the point [m]
   // Shank, a flat plate in the plane y = 0.
-  double shankThickness = 0.012;          ///< of the plate [m]
-  double shankReach = 0.62;               ///< shackle ahead of the heel, along the chord [m]
-  double shankHeight = 0.39;              ///< shackle above the chord [m]
+  double shankThickness = 0.010;          ///< of the plate [m]
+  double shankReach = 0.66;               ///< shackle ahead of the heel, along the chord [m]
+  double shankHeight = 0.27;              ///< shackle above the chord [m]
   double shankRootAft = 0.05;             ///< from the heel to the aft end of the root [m]
   double shankRootLength = 0.15;          ///< of the root along the fluke [m]
   double shankRise = 75.0 * kPi / 180.0;  ///< slope of the shank where it leaves the fluke [rad]

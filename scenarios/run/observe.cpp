@@ -227,6 +227,7 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
   run.bed.friction = settings.material.friction;
   run.bed.rollingFriction = settings.material.rollingFriction;
   run.bed.restitutionCoefficient = settings.material.restitutionCoefficient;
+  run.bed.steelSetback = settings.material.steelSetback;
   run.bed.waterDensity = settings.water.density;
   run.bed.referencePosition = bed.position;
   run.bed.radius = bed.radius;

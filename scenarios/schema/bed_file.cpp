@@ -50,6 +50,13 @@ void addGrains(TableSchema& grains, BedDraft& draft) {
                 "Rebound speed over impact speed of two grains, head on")
       .atLeast("0.05")
       .atMost("1");
+  grains
+      .quantity("steel_setback", bed.material.steelSetback, kNumber,
+                "Share of a grain's diameter by which its surface is set back toward steel: for "
+                "grains that stand for finer ones, which would meet thin steel as if it were a "
+                "diameter thicker; 0 for stones of real size")
+      .atLeast("0")
+      .atMost("0.35");
   grains.quantity("poisson_ratio", bed.material.poissonRatio, kNumber, "Poisson's ratio of grains")
       .atLeast("0")
       .atMost("0.49");

@@ -13,15 +13,16 @@ namespace holdground {
 
 /// A grain as the body sees it: body frame, velocities relative to the centre of mass.
 struct GrainMeshContacts::View {
-  Vec3 centre;    ///< [m]
-  Vec3 velocity;  ///< of the grain less that of the body's centre of mass [m/s]
-  Vec3 spin;      ///< of the grain [rad/s]
-  Vec3 bodySpin;  ///< [rad/s]
-  double radius;  ///< [m]
-  double mass;    ///< [kg]; a frozen grain damps as if it were free
+  Vec3 centre;     ///< [m]
+  Vec3 velocity;   ///< of the grain less that of the body's centre of mass [m/s]
+  Vec3 spin;       ///< of the grain [rad/s]
+  Vec3 bodySpin;   ///< [rad/s]
+  double radius;   ///< [m]
+  double setback;  ///< of its surface toward steel [m]
+  double mass;     ///< [kg]; a frozen grain damps as if it were free
 
   View(const GrainSample& grain, const RigidMotion& motion, const Mat3& rotation,
-       const Domain& domain, double density) {
+       const Domain& domain, double density, double setbackShare) {
     Vec3 d = grain.position - motion.centreOfMass;
     if (std::abs(d.x()) > 0.5 * domain.lengthX)
       d.x() -= domain.lengthX * std::round(d.x() / domain.lengthX);
@@ -32,9 +33,13 @@ struct GrainMeshContacts::View {
     spin = rotation.transpose() * grain.spin;
     bodySpin = rotation.transpose() * motion.spin;
     radius = grain.radius;
+    setback = setbackShare * 2.0 * radius;
     mass = grain.inverseMass > 0.0 ? 1.0 / grain.inverseMass
                                    : density * (4.0 / 3.0) * kPi * radius * radius * radius;
   }
+
+  /// How near its centre must come to touch [m].
+  double reach() const { return radius - setback; }
 
   /// Velocity of the grain's surface at a point of the body less that of the body there.
   Vec3 velocityAt(const Vec3& point) const {
@@ -45,6 +50,7 @@ struct GrainMeshContacts::View {
 GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const Vec3& centreOfMass,
                                      const GrainMaterial& material, double largestRadius)
     : density_(material.density),
+      setbackShare_(material.steelSetback),
       largestRadius_(largestRadius),
       bodyAllowance_(0.1 * largestRadius) {
   std::vector<const TriangleMesh*> meshes;
@@ -113,13 +119,13 @@ void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& mo
   nearTriangles_.clear();
   for (const std::uint32_t slot : slots_) {
     const GrainSample grain = kernel.sample(slot);
-    const View view(grain, motion, rotation, kernel.domain(), density_);
+    const View view(grain, motion, rotation, kernel.domain(), density_, setbackShare_);
     Candidate candidate;
     candidate.slot = slot;
     candidate.memory.id = grain.id;
     candidate.firstTriangle = static_cast<std::uint32_t>(nearTriangles_.size());
     for (const std::uint32_t triangle : grid_.candidates(view.centre))
-      if (minima_.mayTouch(triangle, view.centre, grain.radius, skin_))
+      if (minima_.mayTouch(triangle, view.centre, view.reach(), skin_))
         nearTriangles_.push_back(triangle);
     candidate.triangleCount =
         static_cast<std::uint32_t>(nearTriangles_.size()) - candidate.firstTriangle;
@@ -147,7 +153,7 @@ void GrainMeshContacts::findContacts(const Candidate& candidate, const View& vie
   for (int k = 0; k < candidate.memory.size; ++k)
     guess[static_cast<std::size_t>(k)] =
         candidate.memory.contacts[static_cast<std::size_t>(k)].triangle;
-  minima_.find(view.centre, view.radius,
+  minima_.find(view.centre, view.reach(),
                {nearTriangles_.data() + candidate.firstTriangle, candidate.triangleCount},
                {guess.data(), static_cast<std::size_t>(candidate.memory.size)}, found);
   found.size = std::min(found.size, kMaxContacts);
@@ -211,19 +217,20 @@ void GrainMeshContacts::touch(Candidate& candidate, GrainKernel& kernel, const V
   Vec3 force = Vec3::Zero(), torque = Vec3::Zero();
   for (int k = 0; k < found.size; ++k) {
     const SurfaceMinimum& minimum = found.items[static_cast<std::size_t>(k)];
-    const double overlap = view.radius - minimum.distance;
+    const double overlap = view.reach() - minimum.distance;
+    const Vec3 point = minimum.point - view.setback * minimum.normal;
     const ContactGeometry geometry{minimum.normal, overlap, view.radius, view.mass,
                                    rollingInertia(1.0 / view.mass, view.radius, 0.0, view.radius)};
-    const ContactMotion relative{view.velocityAt(minimum.point), view.spin - view.bodySpin};
+    const ContactMotion relative{view.velocityAt(point), view.spin - view.bodySpin};
     ContactDissipation dissipation;
     const ContactForce contact =
         evaluateContact(laws_[minima_.part(minimum.triangle)], geometry, relative, timeStep,
                         memory.contacts[static_cast<std::size_t>(k)].history, dissipation);
     const Vec3 push = contact.normal * minimum.normal + contact.tangential;
     force += push;
-    torque += (minimum.point - view.centre).cross(push) + contact.rolling;
+    torque += (point - view.centre).cross(push) + contact.rolling;
     const auto at = static_cast<std::size_t>(k);
-    outcome.load[at] = {-push, -minimum.point.cross(push) - contact.rolling};
+    outcome.load[at] = {-push, -point.cross(push) - contact.rolling};
     outcome.slidingWork[at] = dissipation.friction;
     outcome.dissipation += dissipation;
     outcome.largestOverlapRatio =
@@ -240,7 +247,8 @@ const MeshLoad& GrainMeshContacts::computeForces(GrainKernel& kernel, const Rigi
 #pragma omp parallel for schedule(static) if (count > 32)
   for (std::int64_t k = 0; k < count; ++k) {
     Candidate& candidate = candidates_[static_cast<std::size_t>(k)];
-    const View view(kernel.sample(candidate.slot), motion, rotation, kernel.domain(), density_);
+    const View view(kernel.sample(candidate.slot), motion, rotation, kernel.domain(), density_,
+                    setbackShare_);
     touch(candidate, kernel, view, rotation, timeStep, outcomes_[static_cast<std::size_t>(k)]);
   }
   sum(rotation);
@@ -281,12 +289,13 @@ void GrainMeshContacts::addEnergy(const GrainKernel& kernel, const RigidMotion& 
   ledger.historyArtefact += dissipated_.historyArtefact;
   const Mat3 rotation = motion.orientation.toRotationMatrix();
   for (const Candidate& candidate : candidates_) {
-    const View view(kernel.sample(candidate.slot), motion, rotation, kernel.domain(), density_);
+    const View view(kernel.sample(candidate.slot), motion, rotation, kernel.domain(), density_,
+                    setbackShare_);
     MinimumList found;
     findContacts(candidate, view, found);
     for (const SurfaceMinimum& minimum : found)
       ledger.elasticNormal += normalElasticEnergy(laws_[minima_.part(minimum.triangle)],
-                                                  view.radius, view.radius - minimum.distance);
+                                                  view.radius, view.reach() - minimum.distance);
     for (int k = 0; k < candidate.memory.size; ++k) {
       const Contact& contact = candidate.memory.contacts[static_cast<std::size_t>(k)];
       const ContactLaw& law = laws_[minima_.part(contact.triangle)];

@@ -2,10 +2,11 @@
 // Grains against the steel: finds touching grains, applies the contact law, keeps the memory.
 //
 // Law: hertz_mindlin against a rigid plane: R* = grain radius, m* = grain mass, moduli of the grain
-//   alone, friction and rolling resistance of the part's surface. A contact acts at the point p of
-//   the surface nearest to the grain's centre x: arm p - x on the grain, p - (centre of mass) on
-//   the body, and the relative velocity is taken with the same arms, so momentum, angular momentum
-//   and power balance exactly.
+//   alone, friction and rolling resistance of the part's surface. A contact acts at p, on the line
+//   from the grain's centre x through the nearest point of the surface and |p - x| = distance +
+//   setback away: arm p - x on the grain, p - (centre of mass) on the body, and the relative
+//   velocity is taken with the same arms, so momentum, angular momentum and power balance exactly.
+//   With no setback p is that nearest point.
 // Memory lives in the body's frame, keyed by grain id; it follows the grain from triangle to
 //   triangle, over a crease, and through slot changes: by patch first, else by nearest point.
 // Frames: body frame = anchor frame moved to the centre of mass; all results world.
@@ -120,6 +121,7 @@ class GrainMeshContacts {
   TriangleGrid grid_;
   std::vector<ContactLaw> laws_;  ///< of each part
   double density_ = 0.0;
+  double setbackShare_ = 0.0;
   double largestRadius_ = 0.0;
   double bodyAllowance_ = 0.0;  ///< the body may move this far between refreshes [m]
   double skin_ = 0.0;           ///< of the present lists [m]

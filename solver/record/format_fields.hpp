@@ -77,6 +77,8 @@ void visitBed(Bed& bed, Visit&& visit) {
   visit("rolling_friction", "1", none, "coefficient of rolling resistance", bed.rollingFriction);
   visit("restitution_coefficient", "1", none, "normal restitution of two grains",
         bed.restitutionCoefficient);
+  visit("steel_setback", "1", none, "share of its diameter a grain is set back toward steel",
+        bed.steelSetback);
   visit("water_density", "kg/m^3", none, "density of the water; 0 is a dry bed", bed.waterDensity);
   visit("grain_count", "1", none, "grains of the whole bed", bed.grainCount);
 }

@@ -52,6 +52,7 @@ struct BedDescription {
   double friction = 0.0;                ///< grain on grain [-]
   double rollingFriction = 0.0;         ///< [-]
   double restitutionCoefficient = 0.0;  ///< [-]
+  double steelSetback = 0.0;            ///< toward steel, as a share of a grain's diameter [-]
   double waterDensity = 0.0;            ///< 0: dry [kg/m^3]
   std::uint64_t grainCount = 0;         ///< of the whole bed
   // Grains whose places the frames carry, at the reference; world frame. All or a region.

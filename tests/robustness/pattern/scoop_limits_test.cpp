@@ -46,11 +46,11 @@ TEST(ScoopLimits, ContradictionsNameTheKey) {
     pattern.*field = value;
     EXPECT_THAT(refusal(pattern), HasSubstr("pattern." + std::string(key) + ":"));
   };
-  expectRefused(&ScoopPattern::heelWidth, 0.40, "heel_width");
-  expectRefused(&ScoopPattern::toeWidth, 0.30, "toe_width");
+  expectRefused(&ScoopPattern::heelWidth, 0.44, "heel_width");
+  expectRefused(&ScoopPattern::toeWidth, 0.35, "toe_width");
   expectRefused(&ScoopPattern::widestAt, 0.40, "widest_at");
   expectRefused(&ScoopPattern::dish, 0.15, "dish");
-  expectRefused(&ScoopPattern::flukeThickness, 0.08, "fluke_thickness");
+  expectRefused(&ScoopPattern::flukeThickness, 0.097, "fluke_thickness");
   expectRefused(&ScoopPattern::tipThickness, 0.06, "tip_thickness");
   expectRefused(&ScoopPattern::toeThickness, 0.008, "tip_thickness");
   expectRefused(&ScoopPattern::toeThickness, 0.20, "toe_thickness");

@@ -59,6 +59,25 @@ TEST_P(SphereRolling, SagsUnderItsWeightAsHertzSays) {
   EXPECT_NEAR(-world.load().total.force.z(), weight, 1e-4 * weight);
 }
 
+TEST_P(SphereRolling, SetBackItRestsNearerAndRollsAsBefore) {
+  // Only the distance changes: weight, sag and the arm of friction are those of the whole grain, so
+  // a grain thrown without spin still ends at 5/7 of its speed, textbook.
+  const double setback = 0.3, speed = 1.0;
+  ContactWorldSettings settings = cobble(GetParam(), {0.5, 0.0});
+  settings.material.steelSetback = setback;
+  const double weight = sphereMass(settings.material, kRadius) * kGravity;
+  const double sag = restOverlap(settings.material, weight);
+  GrainList grains(settings.domain);
+  grains.add(kRadius, Vec3(-1.0, 0.01, (1.0 - 2.0 * setback) * kRadius - sag),
+             Vec3(speed, 0.0, 0.0));
+  ContactWorld world(settings, grains.set(), {test::sheet(3.8, 0.9, 38, 9)},
+                     ContactWorld::fixedBody());
+  world.run(1.0);
+  EXPECT_NEAR(world.grain(0).position.z(), (1.0 - 2.0 * setback) * kRadius - sag, 1e-3 * sag);
+  EXPECT_NEAR(world.grain(0).velocity.x(), 5.0 / 7.0 * speed, 2e-3 * speed);
+  EXPECT_NEAR(world.grain(0).spin.y(), 5.0 / 7.0 * speed / kRadius, 2e-3 * speed / kRadius);
+}
+
 TEST_P(SphereRolling, RollsToRestAndStays) {
   const double rollingFriction = 0.1, speed = 1.0;
   ContactWorld world =

@@ -25,6 +25,15 @@ namespace holdground {
 /// a grain that has come to rest (Ai et al. 2011 use 0.3).
 inline constexpr double kRollingDampingRatio = 0.3;
 
+/// Largest dashpots: tangential over m*/dt, rolling over m* R*^2/dt [-]. Spins see velocities
+/// extrapolated to the full step, and chatter at the step once all dashpots together slow a spin at
+/// 1/dt. Twelve contacts fit around a grain. Among its equals, all turning against each other, each
+/// gives 2.5 (2/3) 2 c/m, so 0.625/dt with this bound; rolling gives most among larger ones, each
+/// 2.5 (2/3) c/(m R^2), so 0.25/dt. Pressed contacts in a bed reach the bounds; both fade as the
+/// step shrinks.
+inline constexpr double kLargestDashpot = 1.0 / 32.0;
+inline constexpr double kLargestRollingDashpot = 1.0 / 80.0;
+
 /// What two surfaces in contact bring to the law.
 struct ContactLaw {
   double effectiveYoung = 0.0;   ///< E* [Pa]
@@ -181,8 +190,8 @@ inline double springEnergy(const Vec3& force, double stiffness) {
 ///   F_e = (2/3) kn delta                        (= 4/3 E* sqrt(R*) delta^(3/2))
 ///   F_n = max(0, F_e - gamma sqrt(kn m*) v_n)   never tensile; damping booked is what was applied:
 ///                                               -(F_n - F_e) v_n dt >= 0
-///   T   = slipping spring (kt, gamma sqrt(kt m*), mu F_n) on v_t
-///   M   = slipping spring (kr, 2 eta_r sqrt(I_r kr), mu_r R* F_n) on w
+///   T   = slipping spring (kt, gamma sqrt(kt m*) but at most kLargestDashpot m*/dt, mu F_n) on v_t
+///   M   = slipping spring (kr, 2 eta_r sqrt(I_r kr), bounded too, mu_r R* F_n) on w
 /// gamma: in m x'' + alpha sqrt(m k) x^(1/4) x' + k x^(3/2) = 0 with k = 4/3 E* sqrt(R*), kn is
 /// (3/2) k sqrt(x), so alpha sqrt(m k) x^(1/4) = alpha sqrt(2/3) sqrt(kn m), gamma =
 /// alpha sqrt(2/3), the usual 2 sqrt(5/6) beta with alpha = sqrt(5) beta.
@@ -209,7 +218,8 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
   const double compliance = 1.0 / kt;
   const double ratio = kt < ktOld ? kt * oldCompliance : 1.0;
   const SlippingSpring sliding{kt,
-                               law.damping * std::sqrt(kt * geometry.reducedMass),
+                               std::min(law.damping * std::sqrt(kt * geometry.reducedMass),
+                                        kLargestDashpot * geometry.reducedMass / timeStep),
                                law.friction * result.normal,
                                ratio,
                                compliance,
@@ -225,7 +235,8 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
     const double toRolling = kt / kr;
     const SlippingSpring rolling{
         kr,
-        2.0 * kRollingDampingRatio * std::sqrt(kr * geometry.rollingInertia),
+        std::min(2.0 * kRollingDampingRatio * std::sqrt(kr * geometry.rollingInertia),
+                 kLargestRollingDashpot * geometry.reducedMass * radius * radius / timeStep),
         law.rollingFriction * radius * result.normal,
         ratio,
         compliance * toRolling,

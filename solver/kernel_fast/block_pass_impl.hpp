@@ -157,7 +157,8 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
     const Lanes elastic = all(2.0f / 3.0f) * normalStiffness * overlap;
     const Triple v = p.velocity - cross(p.radiusSpin, p.branch) * inverseRadiusSum;
     const Lanes vn = dot(v, n);
-    const Lanes rootSm = rootStiffness * load(history.rootMass);
+    const Lanes rootMass = load(history.rootMass);
+    const Lanes rootSm = rootStiffness * rootMass;
     const Lanes normal = greater(zero, elastic - all(c.normalDamping) * rootSm * vn);
 
     // Both springs are turned into the new plane and softened when the contact unloads.
@@ -174,12 +175,16 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
     // Trial forces, rolling in forces at R*.
     const Triple vt = v - n * vn;
     const Triple increment = vt * (kt * dt);
-    const Triple trial = spring1 - increment * half - vt * (all(c.tangentialDamping) * rootSm);
+    const Lanes reducedMass = rootMass * rootMass;
+    const Lanes dashpot =
+        lesser(all(c.tangentialDamping) * rootSm, all(c.largestDashpot) * reducedMass);
+    const Triple trial = spring1 - increment * half - vt * dashpot;
     const Triple roll = p.spin - n * dot(n, p.spin);
     const Triple rollIncrement = roll * (all(c.rollingRatio) * kt * radius * dt);
-    const Triple rollTrial =
-        roll1 - rollIncrement * half -
-        roll * (all(c.rollingDamping) * rootStiffness * load(history.rootInertia));
+    const Lanes rollDashpot =
+        lesser(all(c.rollingDamping) * rootStiffness * load(history.rootInertia),
+               all(c.largestRollingDashpot) * (reducedMass * radius));
+    const Triple rollTrial = roll1 - rollIncrement * half - roll * rollDashpot;
 
     // Cut to the limits; one division serves both.
     const Lanes limit = all(c.friction) * normal;

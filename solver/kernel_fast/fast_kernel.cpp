@@ -103,11 +103,13 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
                 static_cast<float>(ratio),
                 static_cast<float>(law.damping),
                 static_cast<float>(law.damping * std::sqrt(ratio)),
+                static_cast<float>(kLargestDashpot / dt),
                 static_cast<float>(law.friction),
                 static_cast<float>(law.rollingFriction),
                 static_cast<float>(rollingRatio),
                 static_cast<float>(rollingRatio > 0.0 ? 1.0 / rollingRatio : 0.0),
                 static_cast<float>(2.0 * kRollingDampingRatio * std::sqrt(rollingRatio * ratio)),
+                static_cast<float>(kLargestRollingDashpot / dt),
                 static_cast<float>(settings.gravity * buoyancy)};
   listSettings_.baseSkin = kSkinShare * smallest;
   listSettings_.maximumSkin = kLargestSkin * smallest;

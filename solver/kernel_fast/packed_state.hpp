@@ -103,12 +103,14 @@ struct PassConstants {
   float stiffnessRatio;       ///< tangential over normal stiffness, 4 G*/E*
   float normalDamping;        ///< damping coefficient over sqrt(Sn m*)
   float tangentialDamping;    ///< damping coefficient over sqrt(Sn m*), tangential
+  float largestDashpot;       ///< tangential, over m* [1/s]
   float friction;             ///< Coulomb coefficient
   float rollingFriction;      ///< mu_r
   float rollingRatio;         ///< k_r over k_t R*^2, = 2.25 mu_r^2 / stiffnessRatio
   float inverseRollingRatio;  ///< its reciprocal; 0 without rolling resistance
   float rollingDamping;       ///< 2 eta_r sqrt(k_r/(Sn R*^2)): moment over R* sqrt(Sn I_r) and spin
-  float gravity;              ///< gravity less buoyancy [m/s^2], along -z
+  float largestRollingDashpot;  ///< over m* R*^2 [1/s]
+  float gravity;                ///< gravity less buoyancy [m/s^2], along -z
 };
 
 }  // namespace holdground::fast

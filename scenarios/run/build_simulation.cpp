@@ -58,7 +58,8 @@ RodeSettings rodeSettings(const TrialSpec& trial) {
                   pull.speed.lineStiffness, pull.speed.lineDamping};
   } else {
     rode.mode = RodeMode::kPrescribedLoad;
-    rode.load = {loadPlan(pull.load), pull.load.runawayDrift, pull.load.runawaySpeed};
+    rode.load = {loadPlan(pull.load), pull.load.haulSpeed, pull.load.runawayDrift,
+                 pull.load.runawaySpeed};
   }
   return rode;
 }

@@ -146,7 +146,7 @@ std::optional<EndReason> PullSession::ended() const {
   if (!rode.has_value()) return std::nullopt;
   const RigidMotion& motion = simulation_->motion();
   const Vec3 shackle = worldPoint(simulation_->anchor(), motion, simulation_->anchor().shackle);
-  if (rode->isRunaway(shackle, motion.velocityAt(shackle))) return EndReason::kRunaway;
+  if (rode->isRunaway(shackle, motion.velocity)) return EndReason::kRunaway;
   if (trial_.pull.maximumDrift.has_value() && rode->drift(shackle) > *trial_.pull.maximumDrift)
     return EndReason::kMaximumDrift;
   const bool over = trial_.pull.mode == PullMode::kSpeed

@@ -13,8 +13,8 @@ using enum Dimension;
 
 constexpr const char* kSpeedKeys[] = {"speed",       "distance",       "start_time",
                                       "line_length", "line_stiffness", "line_damping"};
-constexpr const char* kLoadKeys[] = {"schedule",  "rate",          "maximum",      "steps",
-                                     "hold_time", "runaway_drift", "runaway_speed"};
+constexpr const char* kLoadKeys[] = {"schedule",  "rate",       "maximum",       "steps",
+                                     "hold_time", "haul_speed", "runaway_drift", "runaway_speed"};
 
 void addSpeedPull(TableSchema& table, SpeedPull& pull) {
   table.quantity("speed", pull.speed, kSpeed, "mode speed: of the boat end of the line")
@@ -63,13 +63,18 @@ void addLoadPull(TableSchema& table, LoadPull& pull) {
       .above("0 s")
       .atMost("24 h");
   table
+      .quantity("haul_speed", pull.haulSpeed, kSpeed,
+                "mode load: winch or boat hauls no faster; the load falls off from half this speed")
+      .above("0 m/s")
+      .atMost("100 m/s");
+  table
       .quantity("runaway_drift", pull.runawayDrift, kLength,
                 "mode load: the pull ends when the anchor has drifted this far")
       .above("0 m")
       .atMost("1000 m");
   table
       .quantity("runaway_speed", pull.runawaySpeed, kSpeed,
-                "mode load: the pull ends when the anchor runs faster than this")
+                "mode load: the pull ends when the anchor as a whole runs faster than this")
       .above("0 m/s")
       .atMost("100 m/s");
 }

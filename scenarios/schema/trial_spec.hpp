@@ -35,8 +35,9 @@ struct LoadPull {
   double maximum = 0.0;       ///< end of a ramp [N]
   std::vector<double> steps;  ///< loads of a staircase, rising [N]
   double holdTime = 30.0;     ///< on each step [s]
+  double haulSpeed = 0.5;     ///< what winch or boat can do [m/s]
   double runawayDrift = 3.0;  ///< the run stops beyond this drift [m]
-  double runawaySpeed = 1.0;  ///< or above this speed of the shackle along the pull [m/s]
+  double runawaySpeed = 1.0;  ///< or above this horizontal speed of its centre of mass [m/s]
 };
 
 /// A load counts as held when kept this long with less than this drift.

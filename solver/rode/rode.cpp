@@ -31,6 +31,7 @@ Rode::Rode(const RodeSettings& settings, const Vec3& shackleAtStart)
     check(settings.speed.startTime >= 0.0, "rode: start time must not be negative");
   } else {
     check(!settings.load.plan.stages().empty(), "rode: the load plan is empty");
+    check(settings.load.haulSpeed > 0.0, "rode: haul speed must be greater than 0");
   }
   heading_ = Vec3(std::cos(settings.azimuth), std::sin(settings.azimuth), 0.0);
   direction_ = std::cos(settings.elevation) * heading_;
@@ -69,7 +70,8 @@ RodePull Rode::at(double time, const Vec3& shackle, const Vec3& velocity) const 
   if (settings_.mode == RodeMode::kPrescribedSpeed) {
     result = speedPull(time, shackle, velocity);
   } else {
-    result.tension = settings_.load.plan.loadAt(time);
+    const double paidIn = velocity.dot(direction_) / settings_.load.haulSpeed;
+    result.tension = std::clamp(2.0 - 2.0 * paidIn, 0.0, 1.0) * settings_.load.plan.loadAt(time);
     result.pull = result.tension * direction_;
     result.boatEnd = shackle + settings_.speed.lineLength * direction_;
   }

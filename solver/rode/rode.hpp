@@ -26,11 +26,14 @@ struct SpeedControl {
   double lineDamping = 0.0;     ///< tension per speed of stretch [N s/m]; never pushes
 };
 
-/// The tension follows a plan along a fixed direction.
+/// The tension follows a plan along a fixed direction, as far as winch or boat can follow.
 struct LoadControl {
   LoadPlan plan;
+  /// Fastest haul [m/s]: the tension falls from the plan's, at half this speed of the shackle along
+  /// the line, to nothing at this speed.
+  double haulSpeed = 1e300;
   double runawayDrift = 1e300;  ///< stop beyond this horizontal travel of the shackle [m]
-  double runawaySpeed = 1e300;  ///< stop beyond this horizontal speed of the shackle [m/s]
+  double runawaySpeed = 1e300;  ///< stop beyond this horizontal speed of the anchor [m/s]
 };
 
 struct RodeSettings {
@@ -67,6 +70,7 @@ class Rode {
   double drift(const Vec3& shackle) const { return (shackle - start_).dot(heading_); }
 
   /// True when a prescribed load has the anchor on the run: beyond the allowed drift or speed.
+  /// @param velocity of its centre of mass [m/s]: the shackle of an anchor that tips is fast too.
   bool isRunaway(const Vec3& shackle, const Vec3& velocity) const;
 
   /// True when the load plan is over (never in speed mode).

@@ -92,6 +92,17 @@ TEST(Rode, PrescribedLoadActsAlongAzimuthAndElevation) {
   EXPECT_NEAR(pull.force().z(), pull.pull.z() - 35.7, 1e-9);
 }
 
+TEST(Rode, PrescribedLoadFallsOffWhereTheWinchCannotFollow) {
+  RodeSettings settings = loadSettings(1000.0);
+  settings.load.haulSpeed = 0.5;
+  const Rode rode(settings, kShackle);
+  for (const auto& [speed, load] :
+       {std::pair{-9.0, 1000.0}, std::pair{0.0, 1000.0}, std::pair{0.25, 1000.0},
+        std::pair{0.375, 500.0}, std::pair{0.5, 0.0}, std::pair{9.0, 0.0}}) {
+    EXPECT_NEAR(rode.at(1.0, kShackle, Vec3(speed, 3.0, 3.0)).tension, load, 1e-9);
+  }
+}
+
 TEST(Rode, RunawayIsDriftOrSpeedInLoadModeOnly) {
   RodeSettings settings = loadSettings(1000.0);
   settings.load.runawayDrift = 2.0;

@@ -85,6 +85,11 @@ Vec3 extents(const Anchor& anchor) {
   return upper - lower;
 }
 
+/// A length below a nanometre is rounding: reported as none.
+void dropRounding(double& length) {
+  if (std::abs(length) < 1e-9) length = 0.0;
+}
+
 void addParts(const Anchor& anchor, Survey& survey, std::optional<PlateShape>& shank,
               std::optional<PlateShape>& fluke) {
   for (const AnchorPart& part : anchor.parts) {
@@ -178,6 +183,10 @@ Survey surveyAnchor(const Anchor& anchor, double waterDensity) {
       {"fluke_unevenness", "fluke face off its plane", onFluke(face.unevenness), kLength,
        "greatest distance of the face from its best plane: dish, bends and faults together"},
   };
+  for (SurveyFigure& figure : survey.figures)
+    if (figure.value && figure.dimension == kLength) dropRounding(*figure.value);
+  for (SurveyPart& part : survey.parts)
+    for (double& place : part.centroid) dropRounding(place);
   return survey;
 }
 

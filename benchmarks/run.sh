@@ -48,6 +48,7 @@ head="# benchmark: $name ${arguments[*]}
 echo "$head" >&2
 
 export OMP_PROC_BIND=close OMP_PLACES=cores OMP_DYNAMIC=false
+export HOLDGROUND_CACHE=$build/benchmark-beds
 if [[ $keep == no ]]; then
   exec "$build/bench_$name" "${arguments[@]}"
 fi

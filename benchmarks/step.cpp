@@ -1,10 +1,11 @@
-// Times the step of a settled bed, fast kernel and reference in turn within one run, everything
-// included: pair list, contact forces, energy ledger, water, motion.
+// Times the step of a pull, fast kernel and reference in turn within one run, everything included:
+// pair list, contact forces, anchor, energy ledger, water, motion.
 //
-// usage: bench_step [GRAINS ...]      (default: 20000 100000 500000)
-// Prints CSV: million grain-steps a second, the median of seven turns of each kernel.
-// The bed is copies of a settled tile, stirred as an anchor would: it creeps while it is timed, so
-// that pair lists are rebuilt.
+// usage: bench_step [GRAINS ...]      (default: 20000 100000 500000; from the repository's root)
+// Prints CSV: million grain-steps a second, the median of several turns of each kernel.
+// The bed is copies of a settled tile of the shipped loose sand; the shipped anchor is pulled over
+// it at 0.4 m/s, so that pair lists are rebuilt as often as in a pull. A turn lasts a whole number
+// of list lives. Stderr tells rebuilds and the share of each stage.
 
 #include <fmt/format.h>
 #include <omp.h>
@@ -14,70 +15,66 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
-#include <filesystem>
-#include <memory>
-#include <string>
+#include <exception>
 #include <vector>
 
-#include "solver/bed/tile.hpp"
-#include "solver/material/modulus_rule.hpp"
-#include "solver/state/grain_kernel.hpp"
-#include "solver/state/stable_time_step.hpp"
+#include "scenarios/run/build_anchor.hpp"
+#include "scenarios/run/build_simulation.hpp"
+#include "scenarios/run/tile_source.hpp"
+#include "scenarios/schema/trial_file.hpp"
+#include "solver/simulation/simulation.hpp"
 
 namespace {
 
 using namespace holdground;
 
-constexpr int kTurns = 7;
-constexpr double kTurnSeconds = 0.7;
+constexpr int kTurns = 5;
+constexpr double kTurnSeconds = 0.7;       // at least
+constexpr std::uint64_t kTurnSteps = 400;  // at most, should the bed come to rest
+constexpr double kWarmUp = 0.05;           // simulated, of the pull [s]
 
-/// Loose sand of 40 mm grains, about a thousand to a tile 0.5 m square.
-TileRecipe recipeOf() {
-  TileRecipe recipe;
-  recipe.smallestDiameter = 0.036;
-  recipe.largestDiameter = 0.044;
-  recipe.material.youngModulus = softenedYoungModulus(30e3, recipe.material.poissonRatio);
-  recipe.length = recipe.width = 0.6;
-  recipe.depth = 0.8;
-  return recipe;
+/// The shipped sand in a tile of about 20,000 grains, and a pull that is soon under way.
+TrialSpec benchmarkTrial() {
+  TrialSpec trial = readTrialFile("scenarios/trials/quickstart.toml");
+  trial.bed.tileLength = 1.4;
+  trial.bed.tileWidth = 1.05;
+  trial.pull.settleTime = 0.02;
+  trial.pull.speed.startTime = 0.02;
+  return trial;
 }
 
-Tile settledTile() {
-  const TileRecipe recipe = recipeOf();
-  const TileCache cache(std::filesystem::temp_directory_path() / "holdground-benchmark-beds");
-  if (std::optional<Tile> known = cache.find(recipe)) return *std::move(known);
-  std::fprintf(stderr, "settling a tile of %zu grains once\n", grainCount(recipe));
-  Tile tile = settleTile(recipe);
-  cache.keep(recipe, tile);
-  return tile;
-}
-
-/// A bed of about so many grains: copies of the tile, as square as they go.
+/// A bed of about so many grains: copies of the tile, as square as their number allows.
 GrainSet bedOf(const Tile& tile, std::size_t grains) {
-  const double copies = static_cast<double>(grains) / static_cast<double>(tile.grains.size());
-  const int across = std::max(1, static_cast<int>(std::lround(std::sqrt(copies))));
-  const int along = std::max(1, static_cast<int>(std::lround(copies / across)));
-  GrainSet bed = layTiles(tile, along, across);
-  // Sheared slowly: 0.1 m/s over the depth, the pace of ground near a fluke.
-  const double depth = tile.depth;
-  for (std::size_t id = 0; id < bed.size(); ++id)
-    if (!bed.frozen[id]) bed.velocity[id].x() += 0.1 * (1.0 + bed.position[id].z() / depth);
-  return bed;
+  const double share = static_cast<double>(grains) / static_cast<double>(tile.grains.size());
+  const int copies = std::max(1, static_cast<int>(std::lround(share)));
+  int across = static_cast<int>(std::sqrt(copies));
+  while (copies % across != 0) --across;
+  return layTiles(tile, copies / across, across);
 }
 
-/// Million grain-steps a second over one turn.
-double timeTurn(GrainKernel& kernel) {
+struct Turn {
+  double rate;      ///< million grain-steps a second
+  double rebuilds;  ///< per 1000 steps
+};
+
+/// Whole lives of the pair list: from just after a rebuild to just after a later one.
+Turn timeTurn(Simulation& simulation) {
   using Clock = std::chrono::steady_clock;
+  const std::uint64_t firstStep = simulation.step(), firstList = simulation.listRebuilds();
   const auto start = Clock::now();
   double seconds = 0.0;
-  int count = 0;
-  for (; seconds < kTurnSeconds || count < 3; ++count) {
-    kernel.updateNeighbours();
-    kernel.computePairForces();
-    kernel.integrate();
+  std::uint64_t steps = 0, lists = firstList;
+  for (bool done = false; !done;) {
+    simulation.advanceOneStep();
     seconds = std::chrono::duration<double>(Clock::now() - start).count();
+    steps = simulation.step() - firstStep;
+    const bool rebuilt = simulation.listRebuilds() != lists;
+    lists = simulation.listRebuilds();
+    done = (rebuilt && seconds > kTurnSeconds) || steps == kTurnSteps;
   }
-  return 1e-6 * count * static_cast<double>(kernel.size()) / seconds;
+  const auto count = static_cast<double>(steps);
+  return {1e-6 * count * static_cast<double>(simulation.kernel().size()) / seconds,
+          1e3 * static_cast<double>(lists - firstList) / count};
 }
 
 double median(std::vector<double> values) {
@@ -85,24 +82,87 @@ double median(std::vector<double> values) {
   return values[values.size() / 2];
 }
 
-void timeBed(const GrainSet& bed, int threads) {
-  omp_set_num_threads(threads);
-  KernelSettings settings;
-  settings.material = recipeOf().material;
-  settings.timeStep = stableTimeStep(bed, settings.material);
-  const auto fast = makeKernel(KernelKind::kFast, bed, settings);
-  const auto reference = makeKernel(KernelKind::kReference, bed, settings);
-  timeTurn(*fast);
-  timeTurn(*reference);
-  std::vector<double> fastRates, referenceRates;
-  for (int turn = 0; turn < kTurns; ++turn) {
-    fastRates.push_back(timeTurn(*fast));
-    referenceRates.push_back(timeTurn(*reference));
+/// One kernel's pull and what was measured of it.
+class Contender {
+ public:
+  Contender(const char* name, KernelKind kind, const TrialSpec& trial, const TileRecipe& recipe,
+            const GrainSet& bed)
+      : name_(name),
+        simulation_(bed, buildAnchor(trial.anchor), settingsOf(kind, trial, recipe, bed)) {
+    while (simulation_.time() < kWarmUp) simulation_.advanceOneStep();
   }
-  const double fastRate = median(fastRates), referenceRate = median(referenceRates);
-  fmt::print("{},{},{:.2f},{:.2f},{:.2f}\n", bed.size(), threads, fastRate, referenceRate,
-             fastRate / referenceRate);
-  std::fflush(stdout);
+
+  void startCounting() {
+    rates_.clear();
+    rebuilds_.clear();
+    timeTurn(simulation_);  // ends just after a rebuild, with warm caches
+    before_ = simulation_.timers();
+  }
+  void takeTurn() {
+    const Turn turn = timeTurn(simulation_);
+    rates_.push_back(turn.rate);
+    rebuilds_.push_back(turn.rebuilds);
+  }
+  double rate() const { return median(rates_); }
+
+  void tell(int threads) const {
+    const auto [slowest, fastest] = std::minmax_element(rates_.begin(), rates_.end());
+    fmt::print(stderr,
+               "{} grains, {} threads, {}: {:.2f} to {:.2f} mgs, {:.0f} rebuilds in 1000 steps;",
+               simulation_.kernel().size(), threads, name_, *slowest, *fastest, median(rebuilds_));
+    double total = 0.0;
+    for (std::size_t k = 0; k < kStageNames.size(); ++k) total += secondsOf(k);
+    for (std::size_t k = 0; k < kStageNames.size(); ++k)
+      fmt::print(stderr, " {} {:.0f} %", kStageNames[k], 100.0 * secondsOf(k) / total);
+    fmt::print(stderr, "\n");
+  }
+
+ private:
+  static SimulationSettings settingsOf(KernelKind kind, const TrialSpec& trial,
+                                       const TileRecipe& recipe, const GrainSet& bed) {
+    SimulationSettings settings = simulationSettings(trial, recipe, bed);
+    settings.kernel = kind;
+    return settings;
+  }
+  double secondsOf(std::size_t k) const {
+    const auto stage = static_cast<Stage>(k);
+    return simulation_.timers().seconds(stage) - before_.seconds(stage);
+  }
+
+  const char* name_;
+  Simulation simulation_;
+  StageTimers before_;
+  std::vector<double> rates_, rebuilds_;
+};
+
+void timeBed(const TrialSpec& trial, const TileRecipe& recipe, const GrainSet& bed) {
+  const int mostThreads = std::min(2, omp_get_num_procs());
+  omp_set_num_threads(mostThreads);
+  Contender fast("fast", KernelKind::kFast, trial, recipe, bed);
+  Contender reference("reference", KernelKind::kReference, trial, recipe, bed);
+  for (int threads = 1; threads <= mostThreads; ++threads) {
+    omp_set_num_threads(threads);
+    fast.startCounting();
+    reference.startCounting();
+    for (int turn = 0; turn < kTurns; ++turn) {
+      fast.takeTurn();
+      reference.takeTurn();
+    }
+    fast.tell(threads);
+    reference.tell(threads);
+    fmt::print("{},{},{:.2f},{:.2f},{:.2f}\n", bed.size(), threads, fast.rate(), reference.rate(),
+               fast.rate() / reference.rate());
+    std::fflush(stdout);
+  }
+}
+
+int run(const std::vector<std::size_t>& sizes) {
+  const TrialSpec trial = benchmarkTrial();
+  const TileRecipe recipe = tileRecipe(trial.bed, trial.seed, trial.rayleighFraction);
+  const Tile tile = obtainTile(recipe);
+  fmt::print("grains,threads,fast_mgs,reference_mgs,ratio\n");
+  for (const std::size_t grains : sizes) timeBed(trial, recipe, bedOf(tile, grains));
+  return 0;
 }
 
 }  // namespace
@@ -112,15 +172,13 @@ int main(int argc, char** argv) {
   for (int k = 1; k < argc; ++k) sizes.push_back(std::strtoull(argv[k], nullptr, 10));
   if (sizes.empty()) sizes = {20000, 100000, 500000};
   if (std::find(sizes.begin(), sizes.end(), 0u) != sizes.end()) {
-    std::fprintf(stderr, "usage: bench_step [GRAINS ...]\n");
+    fmt::print(stderr, "usage: bench_step [GRAINS ...]\n");
     return 2;
   }
-  const Tile tile = settledTile();
-  fmt::print("grains,threads,fast_mgs,reference_mgs,ratio\n");
-  for (const std::size_t grains : sizes) {
-    const GrainSet bed = bedOf(tile, grains);
-    for (int threads = 1; threads <= std::min(2, omp_get_num_procs()); ++threads)
-      timeBed(bed, threads);
+  try {
+    return run(sizes);
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "bench_step: {}\n", error.what());
+    return 2;
   }
-  return 0;
 }

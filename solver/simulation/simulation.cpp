@@ -61,8 +61,9 @@ Simulation::Simulation(const GrainSet& bed, Anchor anchor, const SimulationSetti
 
 void Simulation::advanceOneStep() {
   timers_.start();
-  const bool rebuilt = kernel_->updateNeighbours() || step_ == 0;
-  steel_.update(*kernel_, body_.motion(), rebuilt);
+  const bool rebuilt = kernel_->updateNeighbours();
+  listRebuilds_ += rebuilt ? 1u : 0u;
+  steel_.update(*kernel_, body_.motion(), rebuilt || step_ == 0);
   timers_.book(Stage::kNeighbours);
   kernel_->computePairForces();
   timers_.book(Stage::kGrainContacts);

@@ -41,6 +41,8 @@ class Simulation {
     return static_cast<double>(step_) * settings_.bed.timeStep - settings_.settleTime;
   }
   std::uint64_t step() const { return step_; }
+  /// Times the pair list was rebuilt while stepping.
+  std::uint64_t listRebuilds() const { return listRebuilds_; }
   bool isPulling() const { return rode_.has_value(); }
   /// Empty until the pull begins.
   const std::optional<Rode>& rode() const { return rode_; }
@@ -82,6 +84,7 @@ class Simulation {
   double rodeWork_ = 0.0;  ///< [J]
   EnergyLedger start_;
   std::uint64_t step_ = 0;
+  std::uint64_t listRebuilds_ = 0;
   StageTimers timers_;
 };
 

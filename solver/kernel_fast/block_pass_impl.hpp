@@ -15,18 +15,21 @@ struct Triple {
   Lanes x, y, z;
 };
 
-HG_INLINE Triple operator+(Triple a, Triple b) { return {a.x + b.x, a.y + b.y, a.z + b.z}; }
-HG_INLINE Triple operator-(Triple a, Triple b) { return {a.x - b.x, a.y - b.y, a.z - b.z}; }
 HG_INLINE Triple operator*(Triple a, Lanes s) { return {a.x * s, a.y * s, a.z * s}; }
-HG_INLINE Lanes dot(Triple a, Triple b) { return (a.x * b.x + a.y * b.y) + a.z * b.z; }
+HG_INLINE Lanes dot(Triple a, Triple b) { return fused(a.z, b.z, fused(a.y, b.y, a.x * b.x)); }
 HG_INLINE Triple cross(Triple a, Triple b) {
-  return {a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
+  return {fusedLess(a.y * b.z, a.z, b.y), fusedLess(a.z * b.x, a.x, b.z),
+          fusedLess(a.x * b.y, a.y, b.x)};
 }
-HG_INLINE Triple keep(IntLanes mask, Triple a) {
-  return {keep(mask, a.x), keep(mask, a.y), keep(mask, a.z)};
+/// a + b s and a - b s.
+HG_INLINE Triple plus(Triple a, Triple b, Lanes s) {
+  return {fused(b.x, s, a.x), fused(b.y, s, a.y), fused(b.z, s, a.z)};
 }
-HG_INLINE Triple select(IntLanes mask, Triple a, Triple b) {
-  return {mask ? a.x : b.x, mask ? a.y : b.y, mask ? a.z : b.z};
+HG_INLINE Triple less(Triple a, Triple b, Lanes s) {
+  return {fusedLess(a.x, b.x, s), fusedLess(a.y, b.y, s), fusedLess(a.z, b.z, s)};
+}
+HG_INLINE Triple select(Mask mask, Triple a, Triple b) {
+  return {select(mask, a.x, b.x), select(mask, a.y, b.y), select(mask, a.z, b.z)};
 }
 HG_INLINE Triple loadTriple(const float p[3][kLanes]) {
   return {load(p[0]), load(p[1]), load(p[2])};
@@ -46,206 +49,261 @@ struct PairGeometry {
   Lanes radiusSum, radiusDifference;
 };
 
-/// Loads the two records of each pair, subtracts (or adds) them as they lie, then transposes.
-HG_INLINE PairGeometry gather(const PassConstants& c, const PackedGrain* grains,
-                              const std::uint32_t* lower, const std::uint32_t* upper) {
+/// Loads the two records of each of eight pairs, subtracts (or adds) them as they lie, then
+/// transposes.
+HG_INLINE void gatherEight(const PackedGrain* grains, const std::uint32_t* lower,
+                           const std::uint32_t* upper, Eight first[8], Eight second[8]) {
   const auto* base = reinterpret_cast<const char*>(grains);
   constexpr std::int32_t kFlip = INT32_MIN;
-  constexpr IntLanes kSignFirst = {0, 0, 0, 0, kFlip, kFlip, kFlip, 0};
-  constexpr IntLanes kSignSecond = {kFlip, kFlip, kFlip, kFlip, 0, 0, 0, 0};
-  constexpr IntLanes kPosition = {-1, -1, -1, 0, 0, 0, 0, 0};
-  Lanes first[8], second[8];
-  for (int k = 0; k < kLanes; ++k) {
-    const auto* i = reinterpret_cast<const IntLanes*>(base + lower[k]);
-    const auto* j = reinterpret_cast<const IntLanes*>(base + upper[k]);
-    const UintLanes steps = reinterpret_cast<const UintLanes&>(i[0]) -
-                            reinterpret_cast<const UintLanes&>(j[0]);  // wraps: minimum image
-    const Lanes units = __builtin_convertvector(reinterpret_cast<const IntLanes&>(steps), Lanes);
-    const Lanes other =
-        reinterpret_cast<const Lanes&>(i[0]) +
-        reinterpret_cast<Lanes>(reinterpret_cast<const IntLanes&>(j[0]) ^ kSignFirst);
+  constexpr IntEight kSigns = {kFlip, kFlip, kFlip, 0, 0, 0, 0, 0};
+  constexpr IntEight kPosition = {-1, -1, -1, 0, 0, 0, 0, 0};
+  for (int k = 0; k < 8; ++k) {
+    const auto* i = reinterpret_cast<const IntEight*>(base + lower[k]);
+    const auto* j = reinterpret_cast<const IntEight*>(base + upper[k]);
+    const UintEight steps = reinterpret_cast<const UintEight&>(i[0]) -
+                            reinterpret_cast<const UintEight&>(j[0]);  // wraps: minimum image
+    const Eight units = __builtin_convertvector(reinterpret_cast<const IntEight&>(steps), Eight);
+    const Eight other = reinterpret_cast<const Eight&>(i[0]) - reinterpret_cast<const Eight&>(j[0]);
     first[k] = kPosition ? units : other;
-    second[k] = reinterpret_cast<const Lanes&>(i[1]) +
-                reinterpret_cast<Lanes>(reinterpret_cast<const IntLanes&>(j[1]) ^ kSignSecond);
+    second[k] = reinterpret_cast<const Eight&>(i[1]) +
+                reinterpret_cast<Eight>(reinterpret_cast<const IntEight&>(j[1]) ^ kSigns);
   }
   transpose(first);
   transpose(second);
+}
+
+HG_INLINE PairGeometry gather(const PassConstants& c, const PackedGrain* grains,
+                              const std::uint32_t* lower, const std::uint32_t* upper) {
+  Eight first[2][8], second[2][8];
+  gatherEight(grains, lower, upper, first[0], second[0]);
+  gatherEight(grains, lower + 8, upper + 8, first[1], second[1]);
+  const auto of = [](const Eight row[2][8], int k) { return Lanes{row[0][k], row[1][k]}; };
   PairGeometry p;
-  p.branch = {first[0] * all(c.unit[0]), first[1] * all(c.unit[1]), first[2] * all(c.unit[2])};
-  p.radiusSum = first[3];
-  p.velocity = {first[4], first[5], first[6]};
-  p.spin = {second[0], second[1], second[2]};
-  p.radiusDifference = second[3];
-  p.radiusSpin = {second[4], second[5], second[6]};
+  p.branch = {of(first, 0) * all(c.unit[0]), of(first, 1) * all(c.unit[1]),
+              of(first, 2) * all(c.unit[2])};
+  p.radiusDifference = of(first, 3);
+  p.velocity = {of(first, 4), of(first, 5), of(first, 6)};
+  p.spin = {of(second, 0), of(second, 1), of(second, 2)};
+  p.radiusSum = of(second, 3);
+  p.radiusSpin = {of(second, 4), of(second, 5), of(second, 6)};
   return p;
 }
 
-/// Losses of a few thousand pairs, lane by lane; flushed to double before they lose digits.
+/// Losses over the time step of a few hundred pairs, lane by lane; flushed to double before they
+/// lose digits.
 struct LaneLosses {
   Lanes friction = all(0), normalDamping = all(0), tangentialDamping = all(0), rolling = all(0),
         historyArtefact = all(0);
 
   HG_INLINE static double sum(Lanes x) {
     double s = 0;
-    for (int k = 0; k < kLanes; ++k) s += static_cast<double>(x[k]);
+    const Eight both = x.a + x.b;
+    for (int k = 0; k < 8; ++k) s += static_cast<double>(both[k]);
     return s;
   }
-  HG_INLINE void flush(ContactLosses& to) {
-    to.friction += sum(friction);
-    to.normalDamping += sum(normalDamping);
-    to.tangentialDamping += sum(tangentialDamping);
-    to.rolling += sum(rolling);
-    to.historyArtefact += sum(historyArtefact);
+  HG_INLINE void flush(float timeStep, ContactLosses& to) {
+    const double dt = static_cast<double>(timeStep);
+    to.friction += dt * sum(friction);
+    to.normalDamping += dt * sum(normalDamping);
+    to.tangentialDamping += dt * sum(tangentialDamping);
+    to.rolling += dt * sum(rolling);
+    to.historyArtefact += dt * sum(historyArtefact);
     *this = LaneLosses{};
   }
 };
 
-/// Adds the rows of one grain of each pair to the sums of the block's grains; rows of grains of
-/// other blocks go to the spill row behind the last.
-HG_INLINE void scatter(Lanes row[8], const std::uint32_t* slots, std::uint32_t firstPlace,
-                       std::uint32_t spill, ForceSum* sums) {
-  static_assert(sizeof(ForceSum) * 2 == kSlotBytes);
-  transpose(row);
-  const UintLanes local =
-      *reinterpret_cast<const UintLanes*>(slots) - firstPlace;  // below first: huge
-  alignas(32) std::uint32_t place[kLanes];
-  *reinterpret_cast<UintLanes*>(place) = (local < spill ? local : spill + UintLanes{}) >> 1;
-  for (int k = 0; k < kLanes; ++k) {
-    auto* sum = reinterpret_cast<Lanes*>(reinterpret_cast<char*>(sums) + place[k]);
+/// Forces of a group's pairs: that on the lower grain (the upper one gets the opposite) and the
+/// torques, that on the upper one with its sign turned.
+struct PairLoads {
+  Triple force, torqueLower, minusTorqueUpper;
+};
+
+/// Half of a vector over kLanes pairs, as the first three of four rows over eight of them.
+struct Rows {
+  Eight row[4];
+};
+HG_INLINE Rows firstHalf(Triple t) { return {{t.x.a, t.y.a, t.z.a, Eight{}}}; }
+HG_INLINE Rows secondHalf(Triple t) { return {{t.x.b, t.y.b, t.z.b, Eight{}}}; }
+
+/// Adds the loads of eight pairs to the sums of the block's grains.
+HG_INLINE void scatterEight(Rows force, Rows torqueLower, Rows minusTorqueUpper,
+                            const std::uint16_t* lowerPlace, const std::uint16_t* upperPlace,
+                            ForceSum* sums) {
+  Eight f[4], t[4], row[8];
+  auto* base = reinterpret_cast<char*>(sums);
+  interleave(force.row, f);
+  interleave(torqueLower.row, t);
+  join(f, t, row);
+  for (int k = 0; k < 8; ++k) {
+    auto* sum = reinterpret_cast<Eight*>(base + std::size_t{lowerPlace[k]} * kPlaceBytes);
     *sum = *sum + row[k];
   }
+  interleave(minusTorqueUpper.row, t);
+  join(f, t, row);
+  for (int k = 0; k < 8; ++k) {
+    auto* sum = reinterpret_cast<Eight*>(base + std::size_t{upperPlace[k]} * kPlaceBytes);
+    *sum = *sum - row[k];
+  }
+}
+
+HG_INLINE void scatter(const PairLoads& l, const PairPlaces& places, ForceSum* sums) {
+  scatterEight(firstHalf(l.force), firstHalf(l.torqueLower), firstHalf(l.minusTorqueUpper),
+               places.lower, places.upper, sums);
+  scatterEight(secondHalf(l.force), secondHalf(l.torqueLower), secondHalf(l.minusTorqueUpper),
+               places.lower + 8, places.upper + 8, sums);
+}
+
+/// Which of a group's pairs have their lower grain in the block: it books their losses.
+HG_INLINE Mask bookedHere(const std::uint32_t* lower, std::uint32_t firstPlace) {
+  const auto* slots = reinterpret_cast<const UintEight*>(lower);
+  return {(IntEight)(slots[0] >= firstPlace), (IntEight)(slots[1] >= firstPlace)};
+}
+
+/// Starts to load what a later group will need.
+HG_INLINE void prefetch(const PackedGrain* grains, const std::uint32_t* upper,
+                        const PairGroup& group) {
+  const auto* base = reinterpret_cast<const char*>(grains);
+  for (int k = 0; k < kLanes; ++k) __builtin_prefetch(base + upper[k]);
+  const auto* memory = reinterpret_cast<const char*>(&group);
+  for (std::size_t at = 0; at < sizeof group; at += 64) __builtin_prefetch(memory + at);
 }
 
 void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block, ForceSum* sums) {
   const FlushTinyToZero flushTiny;
-  const std::uint32_t size = block.size(), firstPlace = block.first * kSlotBytes,
-                      spill = size * kSlotBytes;
-  for (std::uint32_t k = 0; k <= size; ++k) *reinterpret_cast<Lanes*>(sums + k) = all(0);
+  const std::uint32_t size = block.size(), firstSlot = block.first * kSlotBytes;
+  for (std::uint32_t k = 0; k <= size; ++k) *reinterpret_cast<Eight*>(sums + k) = Eight{};
 
   const Lanes dt = all(c.timeStep), zero = all(0), half = all(0.5f), one = all(1);
   const std::size_t groups = block.history.size();
-  constexpr std::size_t kAhead = 6;  // groups of pairs between the prefetch and its use
+  constexpr std::size_t kAhead = 4;  // groups of pairs between the prefetch and its use
+  if (groups == 0) return;
   LaneLosses losses;
+  PairGeometry next = gather(c, grains, block.lower.data(), block.upper.data());
   for (std::size_t g = 0; g < groups; ++g) {
     const std::uint32_t* lower = block.lower.data() + g * kLanes;
     const std::uint32_t* upper = block.upper.data() + g * kLanes;
-    if (g + kAhead < groups)
-      for (int k = 0; k < kLanes; ++k)
-        __builtin_prefetch(reinterpret_cast<const char*>(grains) + upper[kAhead * kLanes + k]);
-    const PairGeometry p = gather(c, grains, lower, upper);
+    if (g + kAhead < groups) prefetch(grains, upper + kAhead * kLanes, block.history[g + kAhead]);
+    const PairGeometry p = next;
 
     // Overlap.
     const Lanes distance = squareRoot(dot(p.branch, p.branch));
     const Lanes overlapSigned = p.radiusSum - distance;
-    const IntLanes touching = overlapSigned > zero;
+    const Mask touching = overlapSigned > zero;
     PairGroup& history = block.history[g];
     const Lanes ktOld = load(history.stiffness);
-    const IntLanes known = ktOld > zero;
+    const Mask known = ktOld > zero;
+    // The next group's records are fetched here, while the roots of this one are under way.
+    const std::size_t following = (g + 1 < groups ? g + 1 : g) * kLanes;
+    next = gather(c, grains, block.lower.data() + following, block.upper.data() + following);
     if (!any(touching | known)) continue;  // nothing touches, nothing to forget
-    const Lanes overlap = keep(touching, overlapSigned);
+    // Pairs that do not touch get no force and no memory of one, because their overlap is 0.
+    const Lanes overlap = greater(overlapSigned, zero);
     const Lanes product = one / (p.radiusSum * distance);
     const Lanes inverseRadiusSum = product * distance;
     const Triple n = p.branch * (product * p.radiusSum);
     const Lanes radiusLower = (p.radiusSum + p.radiusDifference) * half;
-    const Lanes radiusUpper = (p.radiusSum - p.radiusDifference) * half;
-    const Lanes radius = radiusLower * radiusUpper * inverseRadiusSum;  // R*
+    const Lanes shareLower = radiusLower * inverseRadiusSum, shareUpper = one - shareLower;
+    const Lanes radius = radiusLower * shareUpper;  // R*
 
     // Normal force: Hertz and dashpot, never tensile.
     const Lanes contactRadius = squareRoot(radius * overlap);
     const Lanes normalStiffness = all(c.normalModulus) * contactRadius;
     const Lanes rootStiffness = squareRoot(normalStiffness);
     const Lanes elastic = all(2.0f / 3.0f) * normalStiffness * overlap;
-    const Triple v = p.velocity - cross(p.radiusSpin, p.branch) * inverseRadiusSum;
+    const Triple v = less(p.velocity, cross(p.radiusSpin, p.branch), inverseRadiusSum);
     const Lanes vn = dot(v, n);
     const Lanes rootMass = load(history.rootMass);
     const Lanes rootSm = rootStiffness * rootMass;
-    const Lanes normal = greater(zero, elastic - all(c.normalDamping) * rootSm * vn);
+    const Lanes normal = greater(zero, fusedLess(elastic, all(c.normalDamping) * rootSm, vn));
 
     // Both springs are turned into the new plane and softened when the contact unloads.
     const Lanes kt = all(c.stiffnessRatio) * normalStiffness;
-    const Lanes ktSafe = touching ? kt : one;
-    const Lanes ktOldSafe = known ? ktOld : ktSafe;
+    const Lanes ktSafe = select(touching, kt, one);
+    const Lanes ktOldSafe = select(known, ktOld, ktSafe);
     const Lanes inverseProduct = one / (ktSafe * ktOldSafe);
     const Lanes unload = lesser(ktSafe * ktSafe * inverseProduct, one);  // kt/ktOld
     const Triple springOld = loadTriple(history.tangential);
     const Triple rollOld = loadTriple(history.rolling);
-    const Triple spring1 = (springOld - n * dot(n, springOld)) * unload;
-    const Triple roll1 = (rollOld - n * dot(n, rollOld)) * unload;
+    const Lanes springNormal = dot(n, springOld), rollNormal = dot(n, rollOld);
+    const Triple spring1 = less(springOld, n, springNormal) * unload;
+    const Triple roll1 = less(rollOld, n, rollNormal) * unload;
 
-    // Trial forces, rolling in forces at R*.
-    const Triple vt = v - n * vn;
-    const Triple increment = vt * (kt * dt);
+    // A spring that holds becomes `loaded`; it acts with the mean of before and after, and its
+    // dashpot. Rolling in forces at R*.
+    const Triple vt = less(v, n, vn);
+    const Lanes stretch = kt * dt;
+    const Triple loaded = less(spring1, vt, stretch);
     const Lanes reducedMass = rootMass * rootMass;
     const Lanes dashpot =
         lesser(all(c.tangentialDamping) * rootSm, all(c.largestDashpot) * reducedMass);
-    const Triple trial = spring1 - increment * half - vt * dashpot;
-    const Triple roll = p.spin - n * dot(n, p.spin);
-    const Triple rollIncrement = roll * (all(c.rollingRatio) * kt * radius * dt);
+    const Triple trial = less(spring1, vt, fused(stretch, half, dashpot));
+    const Triple roll = less(p.spin, n, dot(n, p.spin));
+    const Lanes rollStretch = all(c.rollingRatio) * radius * stretch;
     const Lanes rollDashpot =
         lesser(all(c.rollingDamping) * rootStiffness * load(history.rootInertia),
                all(c.largestRollingDashpot) * (reducedMass * radius));
-    const Triple rollTrial = roll1 - rollIncrement * half - roll * rollDashpot;
+    const Triple rollLoaded = less(roll1, roll, rollStretch);
+    const Triple rollTrial = less(roll1, roll, fused(rollStretch, half, rollDashpot));
 
     // Cut to the limits; one division serves both.
     const Lanes limit = all(c.friction) * normal;
     const Lanes rollLimit = all(c.rollingFriction) * normal;
     const Lanes length = squareRoot(greater(dot(trial, trial), all(1e-24f)));
     const Lanes rollLength = squareRoot(greater(dot(rollTrial, rollTrial), all(1e-24f)));
-    const IntLanes slides = length > limit;
-    const IntLanes yields = rollLength > rollLimit;
+    const Mask slides = length > limit;
+    const Mask yields = rollLength > rollLimit;
     const Lanes inverseLengths = one / (length * rollLength);
-    const Lanes cut = slides ? limit * rollLength * inverseLengths : one;
-    const Lanes rollCut = yields ? rollLimit * length * inverseLengths : one;
-    const Triple tangential = trial * cut;
-    const Triple rollForce = keep(touching, rollTrial * rollCut);
-    // A spring has slipped when it was cut and would itself pass the limit; otherwise it holds.
-    const Triple loaded = spring1 - increment, rollLoaded = roll1 - rollIncrement;
-    const IntLanes slipped = slides & (dot(loaded, loaded) > limit * limit);
-    const IntLanes rolled = yields & (dot(rollLoaded, rollLoaded) > rollLimit * rollLimit);
-    const Triple spring2 = keep(touching, select(slipped, tangential, loaded));
-    const Triple roll2 = keep(touching, select(rolled, rollForce, rollLoaded));
-    storeTriple(history.tangential, spring2);
-    storeTriple(history.rolling, roll2);
-    store(history.stiffness, keep(touching, kt));
+    const Triple tangential = trial * select(slides, limit * rollLength * inverseLengths, one);
+    const Triple rollForce = rollTrial * select(yields, rollLimit * length * inverseLengths, one);
+    // A spring has slipped when it was cut and would itself pass the limit.
+    const Lanes loadedSquare = dot(loaded, loaded), limitSquare = limit * limit;
+    const Lanes rollLoadedSquare = dot(rollLoaded, rollLoaded);
+    const Lanes rollLimitSquare = rollLimit * rollLimit;
+    const Mask slipped = slides & (loadedSquare > limitSquare);
+    const Mask rolled = yields & (rollLoadedSquare > rollLimitSquare);
+    storeTriple(history.tangential, select(slipped, tangential, loaded));
+    storeTriple(history.rolling, select(rolled, rollForce, rollLoaded));
+    store(history.stiffness, kt);
 
-    // Losses: work done against the contact less what its springs gained.
-    const Lanes halfInverseKt = half * (ktOldSafe * inverseProduct);
-    const Lanes halfInverseKtOld = half * (ktSafe * inverseProduct);
-    const Lanes rollWeight = all(c.inverseRollingRatio);
-    const Lanes slideEnergyOld = dot(springOld, springOld) * halfInverseKtOld;
-    const Lanes rollEnergyOld = dot(rollOld, rollOld) * rollWeight * halfInverseKtOld;
-    const Lanes slideEnergy1 = dot(spring1, spring1) * halfInverseKt;
-    const Lanes rollEnergy1 = dot(roll1, roll1) * rollWeight * halfInverseKt;
-    const Lanes slideEnergy2 = dot(spring2, spring2) * halfInverseKt;
-    const Lanes rollEnergy2 = dot(roll2, roll2) * rollWeight * halfInverseKt;
-    const Lanes slideTaken = (slideEnergy1 - slideEnergy2) - dot(tangential, vt) * dt;
-    const Lanes rollTaken = (rollEnergy1 - rollEnergy2) - dot(rollForce, roll) * (radius * dt);
-    const IntLanes counted =
-        (IntLanes)((*reinterpret_cast<const UintLanes*>(lower) - firstPlace) < spill);
-    const IntLanes owned = touching & counted;
-    const IntLanes ended = counted & ~touching;  // what the springs still hold is lost
-    losses.friction += keep(owned & slipped, slideTaken) + keep(ended, slideEnergyOld);
+    // Losses over dt: work done against the contact less what its springs gained. Squares of
+    // springs: of the old one, of the turned one, and of the new one, as long as the limit if it
+    // slipped.
+    const Lanes halfInverseKt = all(c.halfPerStep) * ktOldSafe * inverseProduct;
+    const Lanes halfInverseKtOld = all(c.halfPerStep) * ktSafe * inverseProduct;
+    const Lanes rollWeight = all(c.inverseRollingRatio), unloadSquare = unload * unload;
+    const Lanes square0 = dot(springOld, springOld);
+    const Lanes rollSquare0 = dot(rollOld, rollOld) * rollWeight;
+    const Lanes square1 = fusedLess(square0, springNormal, springNormal) * unloadSquare;
+    const Lanes rollSquare1 =
+        fusedLess(rollSquare0, rollNormal * rollWeight, rollNormal) * unloadSquare;
+    const Lanes square2 = select(slipped, limitSquare, loadedSquare);
+    const Lanes rollSquare2 = select(rolled, rollLimitSquare, rollLoadedSquare);
+    const Lanes slideTaken = (square1 - square2) * halfInverseKt - dot(tangential, vt);
+    const Lanes rollTaken = fusedLess(rollSquare1, rollSquare2, rollWeight) * halfInverseKt -
+                            dot(rollForce, roll) * radius;
+    const Mask booked = bookedHere(lower, firstSlot);
+    const Mask owned = touching & booked;
+    losses.friction += keep(owned & slipped, slideTaken);
     losses.tangentialDamping += keep(owned & ~slipped, slideTaken);
-    losses.normalDamping += keep(owned, (elastic - normal) * vn * dt);
-    losses.rolling += keep(owned, rollTaken) + keep(ended, rollEnergyOld);
-    losses.historyArtefact +=
-        keep(owned, (slideEnergyOld - slideEnergy1) + (rollEnergyOld - rollEnergy1));
-    if (g % 64 == 63) losses.flush(block.losses);
+    losses.normalDamping += keep(owned, (elastic - normal) * vn);
+    losses.rolling += keep(owned, rollTaken);
+    losses.historyArtefact += keep(owned, fusedLess((square0 + rollSquare0) * halfInverseKtOld,
+                                                    square1 + rollSquare1, halfInverseKt));
+    const Mask ended = booked & known & ~touching;
+    if (any(ended)) {  // what the springs still hold is lost
+      losses.friction += keep(ended, square0 * halfInverseKtOld);
+      losses.rolling += keep(ended, rollSquare0 * halfInverseKtOld);
+    }
+    if (g % 32 == 31) losses.flush(c.timeStep, block.losses);
 
-    // Forces on the lower grain; the upper one gets the opposite, both at the point of contact.
-    const Triple force = keep(touching, n * normal + tangential);
-    const Triple turn = cross(force, p.branch) * inverseRadiusSum;
+    // Both grains are loaded at the point of contact; the normal force has no arm.
+    const Triple turn = cross(tangential, p.branch);
     const Triple moment = rollForce * radius;
-    const Triple torqueLower = turn * radiusLower + moment;
-    const Triple torqueUpper = turn * radiusUpper - moment;
-    Lanes row[8] = {force.x,       force.y,       force.z,       zero,
-                    torqueLower.x, torqueLower.y, torqueLower.z, zero};
-    scatter(row, lower, firstPlace, spill, sums);
-    Lanes opposite[8] = {zero - force.x, zero - force.y, zero - force.z, zero,
-                         torqueUpper.x,  torqueUpper.y,  torqueUpper.z,  zero};
-    scatter(opposite, upper, firstPlace, spill, sums);
+    scatter({plus(tangential, n, normal), plus(moment, turn, shareLower),
+             less(moment, turn, shareUpper)},
+            block.places[g], sums);
   }
-  losses.flush(block.losses);
+  losses.flush(c.timeStep, block.losses);
 }
 
 HG_INLINE Quad splat(float x) { return Quad{x, x, x, x}; }

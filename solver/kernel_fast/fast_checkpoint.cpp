@@ -13,15 +13,19 @@ std::vector<std::byte> FastKernel::freeze() const {
   out.putVector(state_.grains);
   out.putVector(state_.motions);
   out.putVector(state_.ids);
+  out.putVector(state_.reserve);
   out.put(state_.rebuilds);
   out.put(state_.blocks.size());
   for (const Block& block : state_.blocks) {
     out.put(block.first);
     out.put(block.end);
     out.put(block.pairs);
+    out.put(block.touching);
+    out.putVector(block.candidates);
     out.putVector(block.lower);
     out.putVector(block.upper);
     out.putVector(block.history);
+    out.putVector(block.places);
     for (const double loss :
          {block.losses.friction, block.losses.normalDamping, block.losses.tangentialDamping,
           block.losses.rolling, block.losses.historyArtefact, block.waterDrag})
@@ -37,6 +41,7 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
   in.getVector(state_.grains);
   in.getVector(state_.motions);
   in.getVector(state_.ids);
+  in.getVector(state_.reserve);
   if (state_.ids.size() != expected) throw SystemError("checkpoint: it belongs to another bed");
   state_.rebuilds = in.get<std::uint64_t>();
   state_.blocks.assign(in.get<std::size_t>(), Block{});
@@ -44,9 +49,12 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
     block.first = in.get<std::uint32_t>();
     block.end = in.get<std::uint32_t>();
     block.pairs = in.get<std::size_t>();
+    block.touching = in.get<std::size_t>();
+    in.getVector(block.candidates);
     in.getVector(block.lower);
     in.getVector(block.upper);
     in.getVector(block.history);
+    in.getVector(block.places);
     for (double* loss :
          {&block.losses.friction, &block.losses.normalDamping, &block.losses.tangentialDamping,
           &block.losses.rolling, &block.losses.historyArtefact, &block.waterDrag})

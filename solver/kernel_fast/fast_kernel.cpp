@@ -23,9 +23,12 @@ using fast::PairGroup;
 namespace {
 
 constexpr double kSpan = 4294967296.0;  // domain units along x and y
-constexpr float kSkinShare = 0.02f;     // base skin over the smallest radius
-constexpr float kLargestSkin = 0.2f;    // over the smallest radius
-constexpr float kSkinSteps = 60.0f;     // steps a moving grain's skin should last
+// Slack and skins: lengths over the smallest radius, times in steps.
+constexpr float kBaseSlack = 0.01f;
+constexpr float kSlackSteps = 30.0f;
+constexpr float kBaseSkin = 0.1f;
+constexpr float kSkinSteps = 300.0f;
+constexpr float kLargestSkin = 0.7f;
 
 std::int32_t toUnits(double metres, double unit) {
   return static_cast<std::int32_t>(
@@ -89,7 +92,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   for (std::size_t k = count; k < count + 2; ++k) {
     state_.grains[k] = PackedGrain{};
     state_.grains[k].inverseMass = 1.0f;
-    state_.grains[k].radius = 1e-6f;
+    state_.grains[k].radius = state_.grains[k].radiusAgain = 1e-6f;
     state_.grains[k].position[2] = k == count ? INT32_MIN / 2 : INT32_MAX / 2;
   }
 
@@ -99,6 +102,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   const double rollingRatio = 2.25 * law.rollingFriction * law.rollingFriction / ratio;
   constants_ = {{state_.unit[0], state_.unit[1], state_.unit[2]},
                 static_cast<float>(dt),
+                static_cast<float>(0.5 / dt),
                 static_cast<float>(2.0 * law.effectiveYoung),
                 static_cast<float>(ratio),
                 static_cast<float>(law.damping),
@@ -111,7 +115,9 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
                 static_cast<float>(2.0 * kRollingDampingRatio * std::sqrt(rollingRatio * ratio)),
                 static_cast<float>(kLargestRollingDashpot / dt),
                 static_cast<float>(settings.gravity * buoyancy)};
-  listSettings_.baseSkin = kSkinShare * smallest;
+  listSettings_.baseSlack = kBaseSlack * smallest;
+  listSettings_.slackTime = kSlackSteps * static_cast<float>(dt);
+  listSettings_.baseSkin = kBaseSkin * smallest;
   listSettings_.maximumSkin = kLargestSkin * smallest;
   listSettings_.skinTime = kSkinSteps * static_cast<float>(dt);
   listSettings_.dragFactor =
@@ -153,6 +159,7 @@ bool FastKernel::updateNeighbours() {
                                      [](const Block& b) { return b.outOfDate; });
   if (!outOfDate) return false;
   checkGrains();
+  if (fast::redrawPairList(state_, listSettings_)) return false;
   fast::rebuildPairList(state_, listSettings_);
   sums_.resize(size() + state_.blocks.size());
   blockOfSlot_.resize(size());

@@ -14,7 +14,7 @@
 
 namespace holdground::fast {
 
-inline constexpr int kLanes = 8;  ///< logical vector width; the same on every machine
+inline constexpr int kLanes = 16;  ///< logical vector width; the same on every machine
 
 struct alignas(64) PackedGrain {
   std::int32_t position[3];  ///< [domain units]
@@ -22,7 +22,7 @@ struct alignas(64) PackedGrain {
   float velocity[3];         ///< at the full step [m/s]
   float inverseMass;         ///< [1/kg], 0 when frozen
   float spin[3];             ///< at the full step [rad/s]
-  float radiusAgain;         ///< [m]; this lane is subtracted over a pair, the one above added
+  float radiusAgain;         ///< [m]; this lane is added over a pair, the one above subtracted
   float radiusSpin[3];       ///< radius times spin [m/s]
   float inverseInertia;      ///< 5/(2 m R^2) [1/(kg m^2)], 0 when frozen
 };
@@ -38,7 +38,7 @@ struct alignas(16) GrainMotion {
   float spin[3];       ///< at the half step [rad/s]
   float moves;         ///< 1, or 0 when frozen
   float remainder[3];  ///< part of the position below one domain unit [domain units]
-  float slack;         ///< path left before the pair list is out of date [m]
+  float slack;         ///< path left before the block's list is out of date [m]
 };
 static_assert(sizeof(GrainMotion) == 48);
 
@@ -57,6 +57,14 @@ struct alignas(32) PairGroup {
   float rootMass[kLanes];       ///< sqrt(m*) [kg^1/2]
   float rootInertia[kLanes];    ///< sqrt(I_r) [kg^1/2 m]
 };
+
+/// Where the sums of kLanes pairs' grains lie among those of the block, in units of kPlaceBytes;
+/// grains of other blocks share the spill row behind the last.
+struct PairPlaces {
+  std::uint16_t lower[kLanes], upper[kLanes];
+};
+inline constexpr std::uint32_t kPlaceBytes = 8;  ///< what an address can be scaled by for nothing
+inline constexpr std::uint32_t kLargestBlock = UINT16_MAX * kPlaceBytes / sizeof(ForceSum);
 
 /// Energy taken by the contacts of one block since the start [J].
 struct ContactLosses {
@@ -79,15 +87,22 @@ struct AlignedAllocator {
 template <typename T>
 using AlignedVector = std::vector<T, AlignedAllocator<T>>;
 
+/// Two slots, each by its place in bytes; lower < upper.
+struct SlotPair {
+  std::uint32_t lower, upper;
+};
+
 /// A run of slots owned by one thread at a time, and every pair that touches it. A pair across two
 /// blocks stands in both, is evaluated in both with the same bits, and its losses count in the
 /// block of its lower slot only.
 struct Block {
-  std::uint32_t first = 0, end = 0;  ///< slots [first, end)
-  AlignedVector<std::uint32_t> lower,
-      upper;  ///< slots of each pair, lower < upper; padded to kLanes
+  std::uint32_t first = 0, end = 0;           ///< slots [first, end)
+  AlignedVector<std::uint32_t> lower, upper;  ///< of each pair, in bytes; padded to kLanes
   AlignedVector<PairGroup> history;
-  std::size_t pairs = 0;  ///< without padding
+  AlignedVector<PairPlaces> places;
+  std::size_t pairs = 0;             ///< without padding
+  std::size_t touching = 0;          ///< the first of them, which touched when the list was made
+  std::vector<SlotPair> candidates;  ///< pairs the list may be drawn from again
   ContactLosses losses;
   double waterDrag = 0.0;  ///< [J]
   bool outOfDate = false;  ///< a grain has used up its slack
@@ -99,6 +114,7 @@ struct Block {
 struct PassConstants {
   float unit[3];              ///< metres per domain unit
   float timeStep;             ///< [s]
+  float halfPerStep;          ///< 1/2 over the time step [1/s]
   float normalModulus;        ///< 2 E* [Pa]: normal stiffness over contact radius
   float stiffnessRatio;       ///< tangential over normal stiffness, 4 G*/E*
   float normalDamping;        ///< damping coefficient over sqrt(Sn m*)

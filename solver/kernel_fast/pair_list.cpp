@@ -4,23 +4,11 @@
 #include <cmath>
 
 #include "solver/kernel_fast/cell_grid.hpp"
+#include "solver/kernel_fast/pair_drawing.hpp"
 
 namespace holdground::fast {
 
 namespace {
-
-/// One contact's history on its way from the old list to the new one.
-struct Carried {
-  std::uint32_t lower, upper;  ///< new slots
-  float tangential[3], rolling[3], stiffness;
-};
-
-/// History of touching pairs by new lower slot: entries of slot k are
-/// contacts[starts[k]] to contacts[starts[k + 1]].
-struct History {
-  std::vector<std::uint32_t> starts;
-  std::vector<Carried> contacts;
-};
 
 /// Calls visit(pair index) for each pair of a block whose history this block answers for.
 template <typename Visit>
@@ -97,104 +85,37 @@ void reorder(PackedState& state, const std::vector<std::uint32_t>& order) {
   AlignedVector<PackedGrain> grains(state.grains.size());
   AlignedVector<GrainMotion> motions(count);
   std::vector<std::uint32_t> ids(count);
+  std::vector<float> reserve(count);
   for (std::size_t k = 0; k < count; ++k) {
     grains[k] = state.grains[order[k]];
     motions[k] = state.motions[order[k]];
     ids[k] = state.ids[order[k]];
+    reserve[k] = state.reserve[order[k]];
   }
   for (std::size_t k = count; k < state.grains.size(); ++k) grains[k] = state.grains[k];
   state.grains.swap(grains);
   state.motions.swap(motions);
   state.ids.swap(ids);
+  state.reserve.swap(reserve);
 }
 
-struct Offset {
-  float x, y, z, squared;
-};
-
-Offset between(const std::int32_t a[3], const std::int32_t b[3], const float unit[3]) {
-  float d[3];
-  for (int k = 0; k < 3; ++k)
-    d[k] = unit[k] * static_cast<float>(static_cast<std::int32_t>(
-                         static_cast<std::uint32_t>(a[k]) - static_cast<std::uint32_t>(b[k])));
-  return {d[0], d[1], d[2], d[0] * d[0] + d[1] * d[1] + d[2] * d[2]};
-}
-
-using Pair = std::pair<std::uint32_t, std::uint32_t>;  // slots, lower first
-
-/// The pairs of one block, those that touch before those that merely might: groups of the second
-/// kind are soon done with. Also finds which of the block's grains lie open to the water above.
-std::vector<Pair> findPairs(PackedState& state, const Block& block, const CellGrid& grid,
-                            const ListSettings& settings) {
-  std::vector<Pair> touching, near;
-  touching.reserve(3 * block.size());
-  near.reserve(block.size());
+/// The candidates of one block, ascending by the block's own grain.
+void findCandidates(const PackedState& state, Block& block, const CellGrid& grid) {
+  block.candidates.clear();
   for (std::uint32_t i = block.first; i < block.end; ++i) {
     const PackedGrain& grain = state.grains[i];
     const bool still = state.motions[i].moves == 0.0f;
-    bool sheltered = false;
-    const std::size_t beginTouching = touching.size(), beginNear = near.size();
-    const float reach = grain.radius + state.motions[i].slack;
     const auto consider = [&](std::uint32_t place) {
       const std::uint32_t j = grid.slotOf(place);
-      if (j == i) return;
-      const PackedGrain& other = state.grains[j];
-      const Offset d = between(other.position, grain.position, state.unit);
-      sheltered |= d.z > 0.0f && 2.0f * d.z * d.z > d.squared;  // within 45 degrees of upright
-      const bool inside = j >= block.first && j < block.end;
-      if ((inside && j < i) || (still && state.motions[j].moves == 0.0f)) return;
-      const float sum = grain.radius + other.radius;
-      (d.squared < sum * sum ? touching : near).push_back(std::minmax(i, j));
+      const bool listedWithJ = j <= i && j >= block.first;
+      if (listedWithJ || (still && state.motions[j].moves == 0.0f)) return;
+      block.candidates.push_back({std::min(i, j) * kSlotBytes, std::max(i, j) * kSlotBytes});
     };
+    const float reach = grain.radius + state.reserve[i];
     grid.forRuns(grain, [&](std::uint32_t first, std::uint32_t last) {
       grid.forWithin(first, last, grain, reach, state.unit, consider);
     });
-    // The order must not depend on how cells are walked.
-    std::sort(touching.begin() + static_cast<std::ptrdiff_t>(beginTouching), touching.end());
-    std::sort(near.begin() + static_cast<std::ptrdiff_t>(beginNear), near.end());
-    state.motions[i].dragPerSpeed =
-        sheltered || still ? 0.0f
-                           : settings.dragFactor * grain.radius * grain.radius * grain.inverseMass;
   }
-  touching.insert(touching.end(), near.begin(), near.end());
-  return touching;
-}
-
-/// Gives a listed pair its constants and, if it was in contact, its history.
-void setHistory(const PackedState& state, const Pair& pair, const History& history,
-                PairGroup& group, std::size_t lane) {
-  const PackedGrain& a = state.grains[pair.first];
-  const PackedGrain& b = state.grains[pair.second];
-  group.rootMass[lane] = 1.0f / std::sqrt(a.inverseMass + b.inverseMass);
-  // 1/I_r = sum of 1/(I + m R^2) = sum of (5/7) 1/(m R^2).
-  group.rootInertia[lane] = std::sqrt(
-      1.4f / (a.inverseMass / (a.radius * a.radius) + b.inverseMass / (b.radius * b.radius)));
-  for (std::uint32_t k = history.starts[pair.first]; k < history.starts[pair.first + 1]; ++k) {
-    const Carried& c = history.contacts[k];
-    if (c.upper != pair.second) continue;
-    for (int axis = 0; axis < 3; ++axis) {
-      group.tangential[axis][lane] = c.tangential[axis];
-      group.rolling[axis][lane] = c.rolling[axis];
-    }
-    group.stiffness[lane] = c.stiffness;
-  }
-}
-
-void listBlock(PackedState& state, Block& block, const CellGrid& grid, const ListSettings& settings,
-               const History& history) {
-  const std::vector<Pair> pairs = findPairs(state, block, grid, settings);
-  block.pairs = pairs.size();
-  const std::size_t groups = (block.pairs + kLanes - 1) / kLanes;
-  const auto dummy = static_cast<std::uint32_t>(state.size());
-  block.lower.assign(groups * kLanes, dummy * kSlotBytes);
-  block.upper.assign(groups * kLanes, (dummy + 1) * kSlotBytes);
-  block.history.assign(groups, PairGroup{});
-  for (std::size_t p = 0; p < block.pairs; ++p) {
-    block.lower[p] = pairs[p].first * kSlotBytes;
-    block.upper[p] = pairs[p].second * kSlotBytes;
-    setHistory(state, pairs[p], history, block.history[p / kLanes], p % kLanes);
-  }
-  block.outOfDate = false;
 }
 
 std::vector<Block> cutBlocks(const PackedState& state, std::uint32_t target) {
@@ -223,15 +144,29 @@ float setSkins(PackedState& state, const ListSettings& settings, float largestRa
   coarse.fill(state.grains.data(), nullptr, count);
   const std::vector<float> fastest =
       coarse.largestAround([&](std::uint32_t slot) { return speedOf(state.grains[slot]); });
+  state.reserve.resize(count);
 #pragma omp parallel for
   for (std::size_t k = 0; k < count; ++k) {
     const float speed = fastest[coarse.cellOf(state.grains[k])];
-    state.motions[k].slack =
+    state.reserve[k] =
         std::min(settings.baseSkin + speed * settings.skinTime, settings.maximumSkin);
   }
-  float largestSkin = 0.0f;
-  for (const GrainMotion& motion : state.motions) largestSkin = std::max(largestSkin, motion.slack);
-  return largestSkin;
+  return *std::max_element(state.reserve.begin(), state.reserve.end());
+}
+
+/// Slack a grain should have [m].
+float slackFor(const PackedGrain& grain, const ListSettings& settings) {
+  return settings.baseSlack + speedOf(grain) * settings.slackTime;
+}
+
+/// Moves slack from each grain's reserve.
+void setSlacks(PackedState& state, const ListSettings& settings) {
+#pragma omp parallel for
+  for (std::size_t k = 0; k < state.size(); ++k) {
+    const float left = state.reserve[k];
+    state.motions[k].slack = std::min(left, slackFor(state.grains[k], settings));
+    state.reserve[k] = left - state.motions[k].slack;
+  }
 }
 
 /// Puts grains in Morton order and cuts new blocks; returns the contacts' history in the new order.
@@ -259,6 +194,24 @@ History sortGrains(PackedState& state, const CellGrid& grid, const ListSettings&
 
 }  // namespace
 
+bool redrawPairList(PackedState& state, const ListSettings& settings) {
+  if (state.reserve.size() != state.size()) return false;  // no candidates yet
+  for (std::size_t k = 0; k < state.size(); ++k) {
+    const float left = state.reserve[k] + state.motions[k].slack;
+    if (2.0f * left < slackFor(state.grains[k], settings)) return false;
+  }
+  for (std::size_t k = 0; k < state.size(); ++k) state.reserve[k] += state.motions[k].slack;
+  setSlacks(state, settings);
+#pragma omp parallel
+  {
+    Drawing drawing;
+#pragma omp for schedule(dynamic, 1)
+    for (std::size_t b = 0; b < state.blocks.size(); ++b)
+      redrawList(state, state.blocks[b], settings, drawing);
+  }
+  return true;
+}
+
 void rebuildPairList(PackedState& state, const ListSettings& settings) {
   const std::size_t count = state.size();
   float largestRadius = 0.0f;
@@ -267,13 +220,21 @@ void rebuildPairList(PackedState& state, const ListSettings& settings) {
   const float largestSkin = setSkins(state, settings, largestRadius);
   CellGrid grid(count, state.unit, 2.0f * (largestRadius + largestSkin));
   // Grains keep their order for a while: they drift apart slowly, and sorting is serial.
-  constexpr std::uint64_t kRebuildsPerSort = 16;
+  constexpr std::uint64_t kRebuildsPerSort = 4;
   const bool sorts = state.rebuilds++ % kRebuildsPerSort == 0;
   const History history = sorts ? sortGrains(state, grid, settings) : collectInPlace(state);
-  grid.fill(state.grains.data(), state.motions.data(), count);
+  grid.fill(state.grains.data(), state.reserve.data(), count);
 #pragma omp parallel for schedule(dynamic, 1)
   for (std::size_t b = 0; b < state.blocks.size(); ++b)
-    listBlock(state, state.blocks[b], grid, settings, history);
+    findCandidates(state, state.blocks[b], grid);
+  setSlacks(state, settings);
+#pragma omp parallel
+  {
+    Drawing drawing;
+#pragma omp for schedule(dynamic, 1)
+    for (std::size_t b = 0; b < state.blocks.size(); ++b)
+      drawNewList(state, state.blocks[b], settings, history, drawing);
+  }
 }
 
 }  // namespace holdground::fast

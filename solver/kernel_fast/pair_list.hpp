@@ -2,9 +2,12 @@
 // Puts grains in an order that keeps neighbours close in memory, cuts that order into blocks and
 // lists the pairs of each block.
 //
-// A pair is listed when the gap between its surfaces is less than the sum of its grains' skins. A
-// skin is what a grain may move before the list is out of date: short for quiet grains, longer for
-// fast ones, so that quiet ground carries few spare pairs. History follows its pair by grain id.
+// Two lists, one drawn from the other. A pair is listed when the gap between its surfaces is less
+// than the sum of its grains' slacks: what each may still move before the list is out of date. It
+// is a candidate when the gap is less than the sum of their skins, which are wider. As long as no
+// grain has used up its skin, a new list is drawn from the candidates, which costs little; then new
+// candidates are sought. Skins and slacks are short for quiet grains and longer for fast ones.
+// History follows its pair through both.
 // Checked by: tests/unit/kernel_fast/pair_list_test.cpp against all pairs by brute force.
 
 #include <cstdint>
@@ -20,22 +23,29 @@ struct PackedState {
   AlignedVector<PackedGrain> grains;   ///< by slot; two far-off dummies behind the last
   AlignedVector<GrainMotion> motions;  ///< by slot
   std::vector<std::uint32_t> ids;      ///< slot to grain id
+  std::vector<float> reserve;          ///< by slot: skin left besides the slack [m]
   std::vector<Block> blocks;
-  std::uint64_t rebuilds = 0;  ///< of the pair list so far
+  std::uint64_t rebuilds = 0;  ///< of the candidates so far
 
   std::size_t size() const { return ids.size(); }
 };
 
 struct ListSettings {
+  float baseSlack = 0.0f;            ///< [m]
+  float slackTime = 0.0f;            ///< a moving grain's slack grows by its speed times this [s]
   float baseSkin = 0.0f;             ///< [m]
-  float skinTime = 0.0f;             ///< a moving grain's skin grows by its speed times this [s]
+  float skinTime = 0.0f;             ///< as slackTime, by the fastest grain about [s]
   float maximumSkin = 0.0f;          ///< [m]
   float dragFactor = 0.0f;           ///< 1/2 water density, drag coefficient and pi [kg/m^3]
   std::uint32_t targetBlock = 4096;  ///< grains
 };
 
-/// Rebuilds order, blocks, pairs, skins and the exposure of grains to the water. Losses booked by
-/// the old blocks are added up into the first new one.
+/// Draws new lists from the candidates and gives each grain its slack. False, and nothing is
+/// changed, when a grain has too little of its skin left.
+bool redrawPairList(PackedState& state, const ListSettings& settings);
+
+/// Seeks new candidates and draws the lists: order of grains, blocks, skins, and the exposure of
+/// grains to the water. Losses booked by the old blocks are added up into the first new one.
 void rebuildPairList(PackedState& state, const ListSettings& settings);
 
 }  // namespace holdground::fast

@@ -56,6 +56,7 @@ fast::PassConstants someConstants(const FastKernel& kernel) {
   fast::PassConstants constants{};
   for (int k = 0; k < 3; ++k) constants.unit[k] = kernel.state().unit[k];
   constants.timeStep = 1e-4f;
+  constants.halfPerStep = 0.5f / 1e-4f;
   constants.normalModulus = 1e8f;
   constants.stiffnessRatio = 0.8f;
   constants.normalDamping = 0.4f;

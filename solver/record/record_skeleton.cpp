@@ -20,7 +20,9 @@ constexpr hsize_t kSeriesChunk = 512;  // rows; 4 KB a column
 constexpr hsize_t kClosingChunk = 16;  // rows
 
 Handle createGroup(hid_t parent, const std::string& name) {
-  return {check(H5Gcreate2(parent, name.c_str(), H5P_DEFAULT, H5P_DEFAULT, H5P_DEFAULT),
+  const Handle timeless(H5Pcreate(H5P_GROUP_CREATE), H5Pclose);
+  H5Pset_obj_track_times(timeless, false);
+  return {check(H5Gcreate2(parent, name.c_str(), H5P_DEFAULT, timeless, H5P_DEFAULT),
                 "cannot write record"),
           H5Gclose};
 }
@@ -187,7 +189,9 @@ Handle createFile(const std::filesystem::path& path) {
   const Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
   H5Pset_libver_bounds(access, H5F_LIBVER_V110, H5F_LIBVER_V110);
   H5Pset_file_locking(access, true, true);
-  Handle file(check(H5Fcreate(path.c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, access),
+  const Handle timeless(H5Pcreate(H5P_FILE_CREATE), H5Pclose);
+  H5Pset_obj_track_times(timeless, false);  // the same run gives the same bytes
+  Handle file(check(H5Fcreate(path.c_str(), H5F_ACC_TRUNC, timeless, access),
                     "cannot create record '" + path.string() + "'"),
               H5Fclose);
   hdf5::attachText(file, "format", format::kFormatName);

@@ -29,6 +29,18 @@ BedWindow windowAround(double anchorX, double cutY, double wishedLength, const P
   return window;
 }
 
+BedWindow trimmedTo(const std::vector<SeenGrain>& grains, const BedWindow& window) {
+  if (grains.empty()) return window;
+  BedWindow outermost{window.toX, window.fromX, window.cutY, window.cutY};
+  for (const SeenGrain& grain : grains) {
+    outermost.fromX = std::min(outermost.fromX, grain.position.x());
+    outermost.toX = std::max(outermost.toX, grain.position.x());
+    outermost.toY = std::max(outermost.toY, grain.position.y());
+  }
+  return {std::max(window.fromX, outermost.fromX), std::min(window.toX, outermost.toX), window.cutY,
+          std::min(window.toY, outermost.toY)};
+}
+
 std::vector<SeenGrain> grainsIn(const BedWindow& window, const PeriodicPlan& plan,
                                 const std::vector<Vec3>& positions,
                                 const std::vector<double>& radii,

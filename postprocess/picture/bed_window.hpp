@@ -33,6 +33,10 @@ struct PeriodicPlan {
 /// than the bed's period, so that no grain is shown twice; 5/8 of it behind the anchor.
 BedWindow windowAround(double anchorX, double cutY, double wishedLength, const PeriodicPlan& plan);
 
+/// The window cut back to where there are grains: to the outermost centres behind, ahead and to
+/// port. For a bed of which only a region is known.
+BedWindow trimmedTo(const std::vector<SeenGrain>& grains, const BedWindow& window);
+
 /// All grains of which a part lies in the window. Grains that cross an end of a window as long as
 /// the period appear at both ends. Grains whose place is not finite are left out.
 /// Sizes must agree.

@@ -161,7 +161,8 @@ Scene RecordedTrial::sceneOf(const FrameData& data, const PictureFrame& picture,
   scene.orientation = data.orientation;
   const std::vector<SeenGrain> all = grainsIn(picture.window, {run.bed.lengthX, run.bed.lengthY},
                                               data.grainPosition, run.bed.radius, data.grainSpeed);
-  scene.grains = visibleGrains(all, picture.window, view,
+  if (!run.bed.grainId.empty()) scene.window = trimmedTo(all, picture.window);
+  scene.grains = visibleGrains(all, scene.window, view,
                                std::max(medianDiameter_ / kSightsPerDiameter, view.metresPerPixel));
   const Vec3 shackle =
       data.bodyPosition + data.orientation * (run.anchor.shackle - run.anchor.centreOfMass);

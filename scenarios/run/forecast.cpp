@@ -24,8 +24,8 @@ constexpr double kSecondsOfTiming = 0.4;
 
 }  // namespace
 
-Forecast forecastPull(const TrialSpec& trial, const GrainSet& bed, const KernelSettings& settings,
-                      double simulatedTime) {
+Forecast forecastPull(const TrialSpec& trial, const GrainSet& bed, std::size_t framedGrains,
+                      const KernelSettings& settings, double simulatedTime) {
   const auto kernel = makeKernel(trial.kernel, bed, settings);
   const auto step = [&kernel] {
     kernel->updateNeighbours();
@@ -50,7 +50,8 @@ Forecast forecastPull(const TrialSpec& trial, const GrainSet& bed, const KernelS
   forecast.wallTime = kMovingGround * grains * static_cast<double>(forecast.steps) / forecast.rate;
   forecast.memory = kFixedMemory + kMemoryPerGrain * grains;
   const double frames = simulatedTime / trial.output.frameInterval;
-  forecast.disk = grains * (kDiskPerGrainFrame * frames + kCheckpointPerGrain) +
+  forecast.disk = static_cast<double>(framedGrains) * kDiskPerGrainFrame * frames +
+                  grains * kCheckpointPerGrain +
                   500.0 * simulatedTime / trial.output.seriesInterval;
   return forecast;
 }

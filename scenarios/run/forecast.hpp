@@ -20,8 +20,9 @@ struct Forecast {
 };
 
 /// Times a few steps of the bed alone on a kernel that is thrown away.
-Forecast forecastPull(const TrialSpec& trial, const GrainSet& bed, const KernelSettings& settings,
-                      double simulatedTime);
+/// @param framedGrains  how many grains a frame keeps. @param simulatedTime  [s]
+Forecast forecastPull(const TrialSpec& trial, const GrainSet& bed, std::size_t framedGrains,
+                      const KernelSettings& settings, double simulatedTime);
 
 /// "85,000 grains, 70,000 steps: about 3 min, 90 MB of memory, 40 MB of disk"
 std::string forecastText(const Forecast& forecast);

@@ -139,7 +139,21 @@ void setOverlap(SeriesRow& row, const OverlapStatistics& overlap) {
   row.grainContacts = overlap.contacts;
 }
 
-FrameData sampleFrame(const Simulation& simulation) {
+namespace {
+
+/// The values of some grains, in the order of `ids`; all when there are none.
+template <typename T>
+std::vector<T> only(std::vector<T> values, const std::vector<std::uint32_t>& ids) {
+  if (ids.empty()) return values;
+  std::vector<T> kept;
+  kept.reserve(ids.size());
+  for (const std::uint32_t id : ids) kept.push_back(values[id]);
+  return kept;
+}
+
+}  // namespace
+
+FrameData sampleFrame(const Simulation& simulation, const std::vector<std::uint32_t>& grains) {
   FrameData frame;
   const GrainKernel& kernel = simulation.kernel();
   frame.time = simulation.time();
@@ -148,19 +162,21 @@ FrameData sampleFrame(const Simulation& simulation) {
   frame.boatEnd = simulation.isPulling() ? simulation.pull().boatEnd
                                          : worldPoint(simulation.anchor(), simulation.motion(),
                                                       simulation.anchor().shackle);
-  frame.grainPosition.resize(kernel.size());
-  frame.grainSpeed.resize(kernel.size());
+  std::vector<Vec3> position(kernel.size());
+  std::vector<float> speed(kernel.size());
   for (std::uint32_t slot = 0; slot < kernel.size(); ++slot) {
     const GrainSample s = kernel.sample(slot);
-    frame.grainPosition[s.id] = s.position;
-    frame.grainSpeed[s.id] = static_cast<float>(s.velocity.norm());
+    position[s.id] = s.position;
+    speed[s.id] = static_cast<float>(s.velocity.norm());
   }
+  frame.grainPosition = only(std::move(position), grains);
+  frame.grainSpeed = only(std::move(speed), grains);
   return frame;
 }
 
 RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, const Tile& tile,
                            const GrainSet& bed, const Simulation& simulation, int tilesX,
-                           int tilesY, int threads) {
+                           int tilesY, int threads, const std::vector<std::uint32_t>& grains) {
   RunDescription run;
   const KernelSettings& settings = simulation.settings().bed;
   run.programVersion = versionString();
@@ -229,9 +245,10 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
   run.bed.restitutionCoefficient = settings.material.restitutionCoefficient;
   run.bed.steelSetback = settings.material.steelSetback;
   run.bed.waterDensity = settings.water.density;
-  run.bed.referencePosition = bed.position;
-  run.bed.radius = bed.radius;
-  run.bed.frozen = bed.frozen;
+  run.bed.grainId = grains;
+  run.bed.referencePosition = only(bed.position, grains);
+  run.bed.radius = only(bed.radius, grains);
+  run.bed.frozen = only(bed.frozen, grains);
   return run;
 }
 

@@ -23,10 +23,12 @@ BedSurroundings surroundingsOf(const Tile& tile, const TileRecipe& recipe);
 SeriesRow sampleRow(const Simulation& simulation, const BedSurroundings& bed);
 void setOverlap(SeriesRow& row, const OverlapStatistics& overlap);
 
-FrameData sampleFrame(const Simulation& simulation);
+/// @param grains  ids of those the frame keeps; empty: all
+FrameData sampleFrame(const Simulation& simulation, const std::vector<std::uint32_t>& grains);
 
+/// @param grains  ids of those the frames keep; empty: all
 RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, const Tile& tile,
                            const GrainSet& bed, const Simulation& simulation, int tilesX,
-                           int tilesY, int threads);
+                           int tilesY, int threads, const std::vector<std::uint32_t>& grains);
 
 }  // namespace holdground

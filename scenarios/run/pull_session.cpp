@@ -13,6 +13,7 @@
 #include "scenarios/cli/threads.hpp"
 #include "scenarios/run/build_anchor.hpp"
 #include "scenarios/run/forecast.hpp"
+#include "scenarios/run/frame_region.hpp"
 #include "scenarios/run/tile_source.hpp"
 #include "solver/core/byte_stream.hpp"
 #include "solver/core/errors.hpp"
@@ -63,18 +64,22 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
   tile_ = obtainTile(recipe_);
   copies_ = copiesFor(trial, tile_, anchor);
   const GrainSet bed = layTiles(tile_, copies_.x, copies_.y);
+  framed_ = framedGrains(trial, anchor.length, bed);
   const SimulationSettings settings = simulationSettings(trial, recipe_, bed);
   surroundings_ = surroundingsOf(tile_, recipe_);
   const double total = settings.settleTime + longestPull(trial);
-  std::cerr << forecastText(forecastPull(trial, bed, settings.bed, total)) << '\n';
+  std::cerr << forecastText(forecastPull(trial, bed, framed_.empty() ? bed.size() : framed_.size(),
+                                         settings.bed, total))
+            << '\n';
 
   simulation_.emplace(bed, std::move(anchor), settings);
   if (options_.start == StartMode::kResume) {
     resumeRecord();
   } else {
     startRecord();
-    const RunDescription description = describeRun(trial, recipe_, tile_, bed, *simulation_,
-                                                   copies_.x, copies_.y, omp_get_max_threads());
+    const RunDescription description =
+        describeRun(trial, recipe_, tile_, bed, *simulation_, copies_.x, copies_.y,
+                    omp_get_max_threads(), framed_);
     record_.emplace(recordPath(), description);
   }
   if (!record_->warning().empty()) std::cerr << "holdground: " << record_->warning() << '\n';
@@ -168,7 +173,7 @@ void PullSession::sampleSeries() {
   record_->appendSeries(row);
 }
 
-void PullSession::sampleFrameNow() { record_->appendFrame(sampleFrame(*simulation_)); }
+void PullSession::sampleFrameNow() { record_->appendFrame(sampleFrame(*simulation_, framed_)); }
 
 void PullSession::checkpointWhenDue() {
   if (simulation_->step() % stepsPer(trial_.output.checkpointInterval) == 0) writeCheckpoint();

@@ -49,6 +49,7 @@ class PullSession {
   Copies copies_;
   std::optional<Simulation> simulation_;
   std::optional<RecordWriter> record_;
+  std::vector<std::uint32_t> framed_;  ///< ids of the grains frames keep; empty: all
   BedSurroundings surroundings_;
   OverlapStatistics overlap_;
   std::uint64_t firstStep_ = 0;

@@ -138,6 +138,11 @@ void addOutput(TableSchema& table, OutputSpec& output) {
   table.choice<FrameContent>("frames", output.frames,
                              {{"region", FrameContent::kRegion}, {"all", FrameContent::kAll}},
                              "Which grains a frame keeps: those around the anchor's path, or all");
+  table
+      .quantity("region", output.regionMargin, kNumber,
+                "frames region: margin about the path, in anchor lengths, at all depths")
+      .atLeast("0.5")
+      .atMost("100");
   table.quantity("film_speed", output.filmSpeed, kNumber, "Speed of the film over real time")
       .atLeast("0.001")
       .atMost("1000");
@@ -183,6 +188,11 @@ void checkPull(const PullSpec& pull, const Reading& reading) {
                                             " not above the one before, allowed are rising loads");
     }
   }
+}
+
+void checkOutput(const OutputSpec& output, const Reading& reading) {
+  if (output.frames == FrameContent::kAll && reading.has("output.region"))
+    throw reading.fault("output.region", "found with frames = \"all\", where it has no effect");
 }
 
 void checkChain(TrialDraft& draft, const Reading& reading) {
@@ -252,6 +262,7 @@ TrialSpec readTrialFile(const std::filesystem::path& path) {
   checkDirection(draft, reading);
   checkPull(spec.pull, reading);
   checkChain(draft, reading);
+  checkOutput(spec.output, reading);
   const auto folder = path.parent_path();
   const auto bedPath = namedFile(reading, folder, "bed", draft.bed);
   const auto anchorPath = namedFile(reading, folder, "anchor", draft.anchor);

@@ -73,7 +73,8 @@ struct OutputSpec {
   double frameInterval = 0.05;      ///< between frames of the grains [s]
   double checkpointInterval = 1.0;  ///< of simulated time [s]
   FrameContent frames = FrameContent::kRegion;
-  double filmSpeed = 1.0;  ///< multiple of real time [-]
+  double regionMargin = 2.0;  ///< about the anchor's path, over the anchor's length [-]
+  double filmSpeed = 1.0;     ///< multiple of real time [-]
 };
 
 struct TrialSpec {

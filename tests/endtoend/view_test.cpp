@@ -75,6 +75,25 @@ TEST(ViewProgram, PictureWithoutAnchorHasNoSteel) {
   EXPECT_GT(picture.share(looksLikeBed), kLeastBed);
 }
 
+// A record that keeps the grains of a region only: a block of bed with the anchor in it.
+TEST(ViewProgram, PictureOfARegionShowsAnchorAndLessBed) {
+  const TemporaryFolder folder;
+  const auto bedShare = [&](GrainsKept grains) {
+    SyntheticRecord wish;
+    wish.grains = grains;
+    writeSyntheticRecord(folder.path(), wish);
+    const ProcessResult result = view({"picture", folder.path().string(), "--time", "0"});
+    EXPECT_EQ(result.exitStatus, 0) << result.describe();
+    const Picture picture = readPng(folder / "picture.png");
+    EXPECT_GT(picture.share(looksLikeSteel), kLeastSteel);
+    return picture.share(looksLikeBed);
+  };
+  const double all = bedShare(GrainsKept::All), region = bedShare(GrainsKept::NearTheAnchor);
+  // A third of the bed's length is known; the anchor hides some of it.
+  EXPECT_GT(region, 0.2 * all);
+  EXPECT_LT(region, 0.45 * all);
+}
+
 TEST(ViewProgram, FilmLastsAsLongAsThePullOverItsSpeed) {
   const TemporaryFolder folder;
   writeSyntheticRecord(folder.path());

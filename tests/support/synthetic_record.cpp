@@ -1,6 +1,7 @@
 #include "tests/support/synthetic_record.hpp"
 
 #include <cmath>
+#include <utility>
 
 #include "solver/record/record_writer.hpp"
 #include "tests/support/test_meshes.hpp"
@@ -23,6 +24,15 @@ PartDescription part(const std::string& name, const Vec3& low, const Vec3& high)
   description.density = 7850.0;
   description.friction = 0.3;
   return description;
+}
+
+void keepRegion(BedDescription& bed) {
+  const std::vector<Vec3> all = std::exchange(bed.referencePosition, {});
+  for (std::uint32_t id = 0; id < all.size(); ++id) {
+    if (std::abs(all[id].x()) > kLengthX / 6.0) continue;
+    bed.grainId.push_back(id);
+    bed.referencePosition.push_back(all[id]);
+  }
 }
 
 RunDescription describe(const SyntheticRecord& wish) {
@@ -52,6 +62,7 @@ RunDescription describe(const SyntheticRecord& wish) {
       }
     }
   }
+  if (wish.grains == GrainsKept::NearTheAnchor) keepRegion(run.bed);
   run.bed.radius.assign(run.bed.referencePosition.size(), 0.5 * kDiameter);
   run.bed.frozen.assign(run.bed.referencePosition.size(), 0);
   return run;

@@ -8,10 +8,13 @@ namespace holdground {
 
 enum class AnchorInPicture { Yes, No };
 
+enum class GrainsKept { All, NearTheAnchor };
+
 struct SyntheticRecord {
   std::size_t samples = 60;
   std::size_t frames = 4;
   AnchorInPicture anchor = AnchorInPicture::Yes;  ///< No: its meshes lie far above the bed
+  GrainsKept grains = GrainsKept::All;            ///< NearTheAnchor: of a third of the bed's length
 };
 
 /// Writes DIRECTORY/record.h5 and returns its path.

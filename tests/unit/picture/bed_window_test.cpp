@@ -64,5 +64,27 @@ TEST(BedWindow, LeavesOutAGrainWithoutAPlace) {
   EXPECT_TRUE(grainsIn(window, kPlan, {nowhere}, {0.02}, {0.0f}).empty());
 }
 
+TEST(BedWindow, IsTrimmedToTheGrainsThereAre) {
+  const BedWindow window{0.0, 2.0, 0.0, 0.5};
+  const std::vector<SeenGrain> region = {{Vec3(0.4, 0.1, 0.0), 0.02, 0.0},
+                                         {Vec3(1.3, 0.3, 0.0), 0.02, 0.0}};
+  const BedWindow trimmed = trimmedTo(region, window);
+  EXPECT_EQ(trimmed.fromX, 0.4);
+  EXPECT_EQ(trimmed.toX, 1.3);
+  EXPECT_EQ(trimmed.cutY, 0.0);
+  EXPECT_EQ(trimmed.toY, 0.3);
+}
+
+TEST(BedWindow, IsNotTrimmedWhereGrainsReachBeyondIt) {
+  const BedWindow window{0.0, 2.0, 0.0, 0.5};
+  const std::vector<SeenGrain> crossing = {{Vec3(-0.01, 0.51, 0.0), 0.02, 0.0},
+                                           {Vec3(2.01, 0.3, 0.0), 0.02, 0.0}};
+  const BedWindow same = trimmedTo(crossing, window);
+  EXPECT_EQ(same.fromX, 0.0);
+  EXPECT_EQ(same.toX, 2.0);
+  EXPECT_EQ(same.toY, 0.5);
+  EXPECT_EQ(trimmedTo({}, window).toX, 2.0);
+}
+
 }  // namespace
 }  // namespace holdground

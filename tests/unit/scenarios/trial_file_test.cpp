@@ -51,6 +51,16 @@ TEST(TrialFile, SeedIsThatOfTheBedUnlessTheTrialHasItsOwn) {
   EXPECT_EQ(trial.bed.seed, 7u);
 }
 
+TEST(TrialFile, FramesKeepARegionOfSomeAnchorLengthsOrAll) {
+  const std::string output = std::string(kTrialText) + "[output]\n";
+  EXPECT_EQ(read(kTrialText).output.frames, FrameContent::kRegion);
+  EXPECT_EQ(read(kTrialText).output.regionMargin, 2.0);
+  EXPECT_EQ(read(output + "region = 3.5\n").output.regionMargin, 3.5);
+  EXPECT_EQ(read(output + "frames = \"all\"\n").output.frames, FrameContent::kAll);
+  EXPECT_EQ(faultOf(output + "frames = \"all\"\nregion = 3\n"),
+            "trial.toml:9:1: output.region: found with frames = \"all\", where it has no effect");
+}
+
 TEST(TrialFile, StaircaseOfLoadsInMixedUnits) {
   const TrialSpec trial = read(kLoadTrialText);
   EXPECT_EQ(trial.pull.mode, PullMode::kLoad);

@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include "solver/core/errors.hpp"
+#include "solver/core/types.hpp"
 
 namespace holdground {
 namespace {
@@ -49,6 +50,12 @@ std::string toText(const MeasureLine& line, const DisplayUnits& units) {
   return "-";
 }
 
+// Limits beyond which figures are doubtful.
+constexpr double kOnItsSide = kPi / 3.0;  // list at the end [rad]
+constexpr double kHardlyBuried = 0.1;     // share of the fluke's surface
+constexpr double kUnaccounted = 0.01;     // residual over work in: the bar of the fast kernel
+constexpr double kHasty = 0.1;            // inertial number; dense flow is inertial from here on
+
 /// What makes the numbers doubtful, one sentence each.
 std::vector<std::string> doubts(const Measures& m) {
   std::vector<std::string> list;
@@ -63,6 +70,15 @@ std::vector<std::string> doubts(const Measures& m) {
     list.push_back("The anchor came near a side of the bed: it may feel its own periodic image.");
   if ((m.flags & kNearBottom) != 0)
     list.push_back("The anchor came near the bottom of the bed: holding may be too high.");
+  if (std::abs(m.last.list) > kOnItsSide)
+    list.push_back(std::abs(m.last.list) > 0.5 * kPi ? "The anchor ended on its back."
+                                                     : "The anchor ended on its side.");
+  if (m.last.buriedShare < kHardlyBuried)
+    list.push_back("The fluke is not buried: the anchor skids, and its load is not a holding.");
+  if (std::abs(m.energy.residual) > kUnaccounted * std::abs(m.energy.workIn))
+    list.push_back("The balance of energy does not close: do not use this run.");
+  if (m.inertialMean > kHasty)
+    list.push_back("The bed was sheared fast for its weight: a slower pull may read differently.");
   return list;
 }
 

@@ -132,7 +132,8 @@ class Caption {
         {"load", units_.load.say(facts.load)},
         {"toe depth", units_.length.say(facts.toeDepth)},
         {"heel depth", units_.length.say(facts.heelDepth)},
-        {"pitch", units_.angle.say(facts.pitch)}};
+        {"pitch", units_.angle.say(facts.pitch)},
+        {"list", units_.angle.say(facts.list)}};
     double x = 0.04 * frame_.width;
     for (const auto& [name, value] : shown) {
       words({x, kFigureName * frame_.height - 5.0 * scale_}, name, palette::kQuiet, 14.0);

@@ -37,6 +37,7 @@ struct MomentFacts {
   double toeDepth = 0.0;   ///< [m]
   double heelDepth = 0.0;  ///< [m]
   double pitch = 0.0;      ///< [rad]
+  double list = 0.0;       ///< [rad]
 };
 
 struct PictureText {

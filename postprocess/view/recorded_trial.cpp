@@ -97,10 +97,10 @@ RecordedTrial::RecordedTrial(const std::filesystem::path& path) : reader_(record
   frameTimes_ = reader_.frameTimes();
   std::vector<double> speeds;
   for (const SeriesRow& row : rows_) speeds.push_back(row.anchorSpeed);
-  // The scale ends at about the speed of the anchor: a few jerks do not stretch it.
+  // The scale ends at about the usual speed of the anchor: jerks do not stretch it.
   speeds = finite(speeds);
   speeds.push_back(kLeastTopSpeed);
-  topSpeed_ = roundStep(std::max(percentile(speeds, 0.9), kLeastTopSpeed), 1);
+  topSpeed_ = roundStep(std::max(percentile(speeds, 0.5), kLeastTopSpeed), 1);
   const BedDescription& bed = reader_.description().bed;
   floorZ_ = floorOf(bed);
   if (!bed.radius.empty()) medianDiameter_ = 2.0 * percentile(bed.radius, 0.5);
@@ -175,7 +175,8 @@ Scene RecordedTrial::sceneOf(const FrameData& data, const PictureFrame& picture,
 
 MomentFacts RecordedTrial::factsAt(double time) const {
   const SeriesRow& row = rows_[sampleAt(time)];
-  return {time, row.drift, row.horizontalLoad, row.toeEmbedment, row.heelEmbedment, row.pitch};
+  return {time,      row.drift, row.horizontalLoad, row.toeEmbedment, row.heelEmbedment,
+          row.pitch, row.list};
 }
 
 }  // namespace holdground

@@ -1,8 +1,12 @@
 #include "scenarios/run/build_simulation.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
+#include "solver/core/errors.hpp"
 #include "solver/state/stable_time_step.hpp"
 
 namespace holdground {
@@ -42,6 +46,16 @@ Copies copiesFor(const TrialSpec& trial, const Tile& tile, const Anchor& anchor)
   Copies copies;
   copies.x = trial.copiesX.value_or(atLeastOne(along / tile.grains.domain.lengthX));
   copies.y = trial.copiesY.value_or(atLeastOne(across / tile.grains.domain.lengthY));
+  // A grain meets the nearest image of the anchor only, so images must keep apart.
+  const double smallest = 1.5 * anchor.length;
+  for (const auto& [key, length] : {std::pair{"along", copies.x * tile.grains.domain.lengthX},
+                                    std::pair{"across", copies.y * tile.grains.domain.lengthY}}) {
+    if (length >= smallest) continue;
+    throw InputError(
+        fmt::format("{}: tiles.{}: the bed is {:.3g} m long {}, allowed is at least {:.3g} m, one "
+                    "and a half anchor lengths",
+                    trial.source.path, key, length, key, smallest));
+  }
   return copies;
 }
 

@@ -38,9 +38,16 @@ const char* textOf(EndReason reason) {
   return "";
 }
 
-/// Of the three files that decide a run: a checkpoint must not go on with others.
-std::uint64_t scenarioHash(const TrialSpec& trial, const TileRecipe& recipe) {
+/// Of what decides a run, the scenario files and the anchor's meshes: a checkpoint must not go on
+/// with others.
+std::uint64_t scenarioHash(const TrialSpec& trial, const TileRecipe& recipe, const Anchor& anchor) {
   std::uint64_t h = recipe.hash();
+  for (const AnchorPart& part : anchor.parts) {
+    for (const Vec3& vertex : part.mesh.vertices)
+      for (const double place : vertex) h = hashBits(h, place);
+    for (const auto& triangle : part.mesh.triangles)
+      for (const std::uint32_t corner : triangle) h = hashBits(h, corner);
+  }
   for (const std::string* text :
        {&trial.source.text, &trial.bed.source.text, &trial.anchor.source.text})
     h = hashText(*text, h);
@@ -103,9 +110,11 @@ void PullSession::startRecord() { makeFolder(options_.output); }
 
 void PullSession::resumeRecord() {
   const Checkpoint checkpoint = Checkpoint::read(checkpointPath());
-  if (checkpoint.value<std::uint64_t>("scenario") != scenarioHash(trial_, recipe_))
-    throw InputError(fmt::format("{}: the scenario files are not those the run was started with",
-                                 checkpointPath().string()));
+  if (checkpoint.value<std::uint64_t>("scenario") !=
+      scenarioHash(trial_, recipe_, simulation_->anchor()))
+    throw InputError(
+        fmt::format("{}: the scenario files or meshes are not those the run was started with",
+                    checkpointPath().string()));
   simulation_->thaw(checkpoint.bytes("simulation"));
   wallBefore_ = checkpoint.value<double>("wall time");
   overlap_ = checkpoint.value<OverlapStatistics>("overlap");
@@ -182,7 +191,7 @@ void PullSession::checkpointWhenDue() {
 void PullSession::writeCheckpoint() {
   record_->flush();
   Checkpoint checkpoint;
-  checkpoint.putValue("scenario", scenarioHash(trial_, recipe_));
+  checkpoint.putValue("scenario", scenarioHash(trial_, recipe_, simulation_->anchor()));
   checkpoint.putValue("record", record_->position());
   checkpoint.putValue("wall time", wallBefore_ + wallTime_);
   checkpoint.putValue("overlap", overlap_);

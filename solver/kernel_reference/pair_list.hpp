@@ -5,8 +5,7 @@
 // blocks is listed in both, each keeps its own copy of the contact's history, and both evaluate the
 // same numbers. So blocks never write to each other, and the bits don't depend on threads.
 // In every pair i is the grain of the lower id: a pair looks the same wherever its grains lie.
-// Checked by: tests/unit/kernel_reference/pair_list_test.cpp,
-//   tests/verification/grains/neighbour_list_test.cpp
+// Checked by: tests/verification/neighbour_list_test.cpp
 
 #include <cstdint>
 #include <vector>

@@ -16,7 +16,7 @@ namespace holdground {
 namespace {
 
 constexpr double kLooseFraction = 0.57;  // solid fraction a settled bed comes to, about
-constexpr int kCodeVersion = 2;          // raise when the way a tile is made changes
+constexpr int kCodeVersion = 3;          // raise when the way a tile is made changes
 constexpr double kRestTime = 0.05;       // the bed must stay at rest this long [s]
 
 enum Stream : std::uint64_t { kDiameters, kOrder, kJitter, kVelocities };

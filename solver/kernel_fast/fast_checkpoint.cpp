@@ -15,6 +15,7 @@ std::vector<std::byte> FastKernel::freeze() const {
   out.putVector(state_.ids);
   out.putVector(state_.reserve);
   out.put(state_.rebuilds);
+  out.put(steps_);
   out.put(state_.blocks.size());
   for (const Block& block : state_.blocks) {
     out.put(block.first);
@@ -44,6 +45,7 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
   in.getVector(state_.reserve);
   if (state_.ids.size() != expected) throw SystemError("checkpoint: it belongs to another bed");
   state_.rebuilds = in.get<std::uint64_t>();
+  steps_ = in.get<std::uint64_t>();
   state_.blocks.assign(in.get<std::size_t>(), Block{});
   for (Block& block : state_.blocks) {
     block.first = in.get<std::uint32_t>();

@@ -9,6 +9,7 @@
 #include "solver/contact/hertz_mindlin.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/hash.hpp"
+#include "solver/state/exposure.hpp"
 #include "solver/state/overlap_statistics.hpp"
 
 namespace holdground {
@@ -120,7 +121,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   listSettings_.baseSkin = kBaseSkin * smallest;
   listSettings_.maximumSkin = kLargestSkin * smallest;
   listSettings_.skinTime = kSkinSteps * static_cast<float>(dt);
-  listSettings_.dragFactor =
+  dragFactor_ =
       static_cast<float>(0.5 * settings.water.density * settings.water.dragCoefficient * kPi);
   loadHistory(grains.contacts);
 }
@@ -155,6 +156,7 @@ void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
 }
 
 bool FastKernel::updateNeighbours() {
+  if (dragFactor_ > 0.0f && steps_ % kStepsPerExposure == 0) findExposed();
   const bool outOfDate = std::any_of(state_.blocks.begin(), state_.blocks.end(),
                                      [](const Block& b) { return b.outOfDate; });
   if (!outOfDate) return false;
@@ -203,7 +205,23 @@ void FastKernel::addForce(std::uint32_t slot, const Vec3& force, const Vec3& tor
   }
 }
 
+void FastKernel::findExposed() {
+  std::vector<Vec3> positions(size());
+  std::vector<double> radii(size());
+  for (std::size_t slot = 0; slot < size(); ++slot) {
+    positions[slot] = positionOf(state_.grains[slot]);
+    radii[slot] = state_.grains[slot].radius;
+  }
+  const std::vector<std::uint8_t> exposed = exposedGrains(domain_, positions, radii);
+  for (std::size_t slot = 0; slot < size(); ++slot) {
+    const PackedGrain& g = state_.grains[slot];
+    state_.motions[slot].dragPerSpeed =
+        exposed[slot] != 0 ? dragFactor_ * g.radius * g.radius * g.inverseMass : 0.0f;
+  }
+}
+
 void FastKernel::integrate() {
+  ++steps_;
   const fast::BlockPasses& passes = fast::blockPasses();
 #pragma omp parallel for schedule(dynamic, 1)
   for (std::size_t b = 0; b < state_.blocks.size(); ++b)
@@ -320,7 +338,7 @@ std::uint64_t FastKernel::stateHash() const {
   for (std::size_t slot = 0; slot < size(); ++slot) {
     const std::uint64_t id = mixBits(state_.ids[slot]);
     GrainMotion motion = state_.motions[slot];
-    motion.slack = motion.dragPerSpeed = 0.0f;  // follow from the list, not from the physics
+    motion.slack = 0.0f;  // follows from the list, not from the physics
     hash += hashBits(hashBits(id, state_.grains[slot]), motion);
   }
   forContacts([&](const Contact& c) {

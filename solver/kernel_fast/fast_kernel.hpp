@@ -45,6 +45,7 @@ class FastKernel final : public GrainKernel {
   fast::ForceSum& sumOf(std::uint32_t slot);
   void loadHistory(const std::vector<ContactMemory>& contacts);
   void checkGrains() const;
+  void findExposed();
 
   Domain domain_;
   KernelSettings settings_;
@@ -53,6 +54,8 @@ class FastKernel final : public GrainKernel {
   fast::ListSettings listSettings_;
   fast::AlignedVector<fast::ForceSum> sums_;  ///< per block: one per grain and a spill row
   std::vector<std::uint32_t> blockOfSlot_;
+  float dragFactor_ = 0.0f;        ///< drag force = factor R^2 |v| v [kg/m^3]
+  std::uint64_t steps_ = 0;        ///< done so far
   double effectiveModulus_ = 0.0;  ///< E* [Pa]
 };
 

@@ -58,10 +58,8 @@ void setPlaces(Block& block) {
 
 /// Draws a block's list from its candidates: those that touch before those that merely might, since
 /// groups of the second kind are soon done with. recall(pair) is what a pair remembers, if it does.
-/// Also finds which of the block's grains lie open to the water above.
 template <typename Recall>
-void drawList(PackedState& state, Block& block, const ListSettings& settings, Drawing& drawing,
-              Recall&& recall) {
+void drawList(PackedState& state, Block& block, Drawing& drawing, Recall&& recall) {
   drawing.begin(block);
   const auto* base = reinterpret_cast<const char*>(state.grains.data());
   for (const SlotPair& pair : block.candidates) {
@@ -74,10 +72,6 @@ void drawList(PackedState& state, Block& block, const ListSettings& settings, Dr
     const std::optional<PairMemory> memory = recall(pair);
     const bool known = memory.has_value() && memory->stiffness > 0.0f;
     if (d.squared >= within * within && !known) continue;
-    if (2.0f * d.z * d.z > d.squared) {  // within 45 degrees of upright
-      const std::uint32_t below = (d.z > 0.0f ? upper : lower) - block.first;
-      if (below < block.size()) drawing.sheltered[below] = 1;
-    }
     const PairMemory m = memory.has_value() ? *memory : freshMemory(a, b);
     if (known || d.squared < sum * sum)
       drawing.add(pair, m);
@@ -93,13 +87,6 @@ void drawList(PackedState& state, Block& block, const ListSettings& settings, Dr
   block.history.swap(drawing.history);
   setPlaces(block);
   block.outOfDate = false;
-  for (std::uint32_t i = block.first; i < block.end; ++i) {
-    const PackedGrain& g = state.grains[i];
-    const bool shelteredOrStill =
-        drawing.sheltered[i - block.first] != 0 || state.motions[i].moves == 0.0f;
-    state.motions[i].dragPerSpeed =
-        shelteredOrStill ? 0.0f : settings.dragFactor * g.radius * g.radius * g.inverseMass;
-  }
 }
 
 }  // namespace
@@ -110,7 +97,6 @@ void Drawing::begin(const Block& block) {
   upper.resize(groups * kLanes);
   history.resize(groups);
   near.clear();
-  sheltered.assign(block.size(), 0);
   count = 0;
 }
 
@@ -140,21 +126,20 @@ void Drawing::pad(std::size_t grains) {
 
 // Both lists keep the candidates' order, those that
 // touch and those that might each among themselves: two fingers find what a pair remembers.
-void redrawList(PackedState& state, Block& block, const ListSettings& settings, Drawing& drawing) {
+void redrawList(PackedState& state, Block& block, Drawing& drawing) {
   std::size_t inTouching = 0, inNear = block.touching;
   const auto isAt = [&](const SlotPair& pair, std::size_t p, std::size_t end) {
     return p < end && block.lower[p] == pair.lower && block.upper[p] == pair.upper;
   };
-  drawList(state, block, settings, drawing, [&](const SlotPair& pair) -> std::optional<PairMemory> {
+  drawList(state, block, drawing, [&](const SlotPair& pair) -> std::optional<PairMemory> {
     if (isAt(pair, inTouching, block.touching)) return memoryAt(block, inTouching++);
     if (isAt(pair, inNear, block.pairs)) return memoryAt(block, inNear++);
     return std::nullopt;
   });
 }
 
-void drawNewList(PackedState& state, Block& block, const ListSettings& settings,
-                 const History& history, Drawing& drawing) {
-  drawList(state, block, settings, drawing, [&](const SlotPair& pair) -> std::optional<PairMemory> {
+void drawNewList(PackedState& state, Block& block, const History& history, Drawing& drawing) {
+  drawList(state, block, drawing, [&](const SlotPair& pair) -> std::optional<PairMemory> {
     const std::uint32_t lower = pair.lower / kSlotBytes, upper = pair.upper / kSlotBytes;
     for (std::uint32_t k = history.starts[lower]; k < history.starts[lower + 1]; ++k) {
       const Carried& c = history.contacts[k];

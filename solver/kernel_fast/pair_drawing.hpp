@@ -34,7 +34,6 @@ struct Drawing {
   AlignedVector<std::uint32_t> lower, upper;
   AlignedVector<PairGroup> history;
   std::vector<std::pair<SlotPair, PairMemory>> near;
-  std::vector<std::uint8_t> sheltered;
   std::size_t count = 0;
 
   void begin(const Block& block);
@@ -44,10 +43,9 @@ struct Drawing {
 };
 
 /// Draws a block's list from new candidates.
-void drawNewList(PackedState& state, Block& block, const ListSettings& settings,
-                 const History& history, Drawing& drawing);
+void drawNewList(PackedState& state, Block& block, const History& history, Drawing& drawing);
 
 /// Draws it anew from the same candidates.
-void redrawList(PackedState& state, Block& block, const ListSettings& settings, Drawing& drawing);
+void redrawList(PackedState& state, Block& block, Drawing& drawing);
 
 }  // namespace holdground::fast

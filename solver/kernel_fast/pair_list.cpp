@@ -207,7 +207,7 @@ bool redrawPairList(PackedState& state, const ListSettings& settings) {
     Drawing drawing;
 #pragma omp for schedule(dynamic, 1)
     for (std::size_t b = 0; b < state.blocks.size(); ++b)
-      redrawList(state, state.blocks[b], settings, drawing);
+      redrawList(state, state.blocks[b], drawing);
   }
   return true;
 }
@@ -233,7 +233,7 @@ void rebuildPairList(PackedState& state, const ListSettings& settings) {
     Drawing drawing;
 #pragma omp for schedule(dynamic, 1)
     for (std::size_t b = 0; b < state.blocks.size(); ++b)
-      drawNewList(state, state.blocks[b], settings, history, drawing);
+      drawNewList(state, state.blocks[b], history, drawing);
   }
 }
 

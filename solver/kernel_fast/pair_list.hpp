@@ -36,7 +36,6 @@ struct ListSettings {
   float baseSkin = 0.0f;             ///< [m]
   float skinTime = 0.0f;             ///< as slackTime, by the fastest grain about [s]
   float maximumSkin = 0.0f;          ///< [m]
-  float dragFactor = 0.0f;           ///< 1/2 water density, drag coefficient and pi [kg/m^3]
   std::uint32_t targetBlock = 4096;  ///< grains
 };
 
@@ -44,8 +43,8 @@ struct ListSettings {
 /// changed, when a grain has too little of its skin left.
 bool redrawPairList(PackedState& state, const ListSettings& settings);
 
-/// Seeks new candidates and draws the lists: order of grains, blocks, skins, and the exposure of
-/// grains to the water. Losses booked by the old blocks are added up into the first new one.
+/// Seeks new candidates and draws the lists: order of grains, blocks, skins. Losses booked by the
+/// old blocks are added up into the first new one.
 void rebuildPairList(PackedState& state, const ListSettings& settings);
 
 }  // namespace holdground::fast

@@ -6,18 +6,14 @@
 namespace holdground {
 namespace {
 
-/// Does a grain at `other - self` = d cover the one at self from above?
-bool covers(const Vec3& d) { return d.z() > 0.0 && d.z() * d.z() >= d.x() * d.x() + d.y() * d.y(); }
-
 void listPairsOfBlock(const CellGrid& grid, const PeriodicPlane& plane,
                       const std::vector<GrainMotion>& motions, const RememberedContacts& remembered,
-                      std::vector<Grain>& grains, Block& block) {
+                      const std::vector<Grain>& grains, Block& block) {
   block.pairs.clear();
   block.outgrown = false;
   for (std::uint32_t a = block.begin; a < block.end; ++a) {
-    Grain& self = grains[a];
+    const Grain& self = grains[a];
     const double reach = self.radius + motions[a].skin;
-    bool exposed = !self.frozen();
     grid.visitAround(self.position, [&](std::uint32_t first, std::uint32_t last) {
       for (std::uint32_t b = first; b < last; ++b) {
         const Grain& other = grains[b];
@@ -25,7 +21,6 @@ void listPairsOfBlock(const CellGrid& grid, const PeriodicPlane& plane,
         const Vec3 d = plane.nearestImage(other.position - self.position);
         const double near = reach + other.radius + motions[b].skin;
         if (d.squaredNorm() >= near * near) continue;
-        if (covers(d)) exposed = false;
         if (b < a && block.owns(b)) continue;  // listed with b
         const bool inOrder = self.id < other.id;
         block.pairs.push_back(
@@ -33,7 +28,6 @@ void listPairsOfBlock(const CellGrid& grid, const PeriodicPlane& plane,
              remembered.find(std::min(self.id, other.id), std::max(self.id, other.id))});
       }
     });
-    self.exposed = exposed ? 1 : 0;
   }
 }
 
@@ -88,7 +82,7 @@ std::vector<Block> cutIntoBlocks(std::size_t count) {
 
 void listPairs(const CellGrid& grid, const PeriodicPlane& plane,
                const std::vector<GrainMotion>& motions, const RememberedContacts& remembered,
-               std::vector<Grain>& grains, std::vector<Block>& blocks) {
+               const std::vector<Grain>& grains, std::vector<Block>& blocks) {
 #pragma omp parallel for schedule(static)
   for (std::size_t k = 0; k < blocks.size(); ++k)
     listPairsOfBlock(grid, plane, motions, remembered, grains, blocks[k]);

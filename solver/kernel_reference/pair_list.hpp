@@ -5,7 +5,8 @@
 // blocks is listed in both, each keeps its own copy of the contact's history, and both evaluate the
 // same numbers. So blocks never write to each other, and the bits don't depend on threads.
 // In every pair i is the grain of the lower id: a pair looks the same wherever its grains lie.
-// Checked by: tests/verification/neighbour_list_test.cpp
+// Checked by: tests/unit/kernel_reference/pair_list_test.cpp,
+//   tests/verification/grains/neighbour_list_test.cpp
 
 #include <cstdint>
 #include <vector>
@@ -63,10 +64,9 @@ class RememberedContacts {
 /// Cuts `count` slots into blocks; depends on the count alone.
 std::vector<Block> cutIntoBlocks(std::size_t count);
 
-/// Lists the pairs of every block: gap < skin_i + skin_j, not both frozen. Marks grains that have
-/// no listed neighbour over them (its centre above, within 45 degrees of the vertical) as exposed.
+/// Lists the pairs of every block: gap < skin_i + skin_j, not both frozen.
 void listPairs(const CellGrid& grid, const PeriodicPlane& plane,
                const std::vector<GrainMotion>& motions, const RememberedContacts& remembered,
-               std::vector<Grain>& grains, std::vector<Block>& blocks);
+               const std::vector<Grain>& grains, std::vector<Block>& blocks);
 
 }  // namespace holdground

@@ -7,6 +7,7 @@
 
 #include "solver/contact/sphere_pair.hpp"
 #include "solver/core/errors.hpp"
+#include "solver/state/exposure.hpp"
 
 namespace holdground {
 namespace {
@@ -87,7 +88,19 @@ bool ReferenceKernel::updateNeighbours() {
   const bool outgrown = std::any_of(blocks_.begin(), blocks_.end(),
                                     [](const Block& block) { return block.outgrown; });
   if (outgrown) rebuild(RememberedContacts(blocks_, grains_));
+  if (dragFactor_ > 0.0 && steps_ % kStepsPerExposure == 0) findExposed();
   return outgrown;
+}
+
+void ReferenceKernel::findExposed() {
+  std::vector<Vec3> positions;
+  std::vector<double> radii;
+  for (const Grain& grain : grains_) {
+    positions.push_back(grain.position);
+    radii.push_back(grain.radius);
+  }
+  const std::vector<std::uint8_t> exposed = exposedGrains(domain_, positions, radii);
+  for (std::size_t slot = 0; slot < grains_.size(); ++slot) grains_[slot].exposed = exposed[slot];
 }
 
 void ReferenceKernel::rebuild(const RememberedContacts& remembered) {

@@ -45,6 +45,7 @@ class ReferenceKernel final : public GrainKernel {
 
  private:
   void rebuild(const RememberedContacts& remembered);
+  void findExposed();
   void computeBlock(Block& block);
   void integrateBlock(Block& block);
   void reportLost(std::uint32_t slot) const;

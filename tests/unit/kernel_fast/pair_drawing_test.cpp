@@ -61,9 +61,9 @@ TEST(PairDrawing, DrawnTwiceIsTheSameWithAllItRemembers) {
   std::size_t remembered = 0;
   for (fast::Block& block : state.blocks) {
     fast::Drawing drawing;
-    fast::redrawList(state, block, anySettings(), drawing);
+    fast::redrawList(state, block, drawing);
     const fast::Block once = block;
-    fast::redrawList(state, block, anySettings(), drawing);
+    fast::redrawList(state, block, drawing);
     EXPECT_EQ(block.pairs, once.pairs);
     EXPECT_EQ(block.touching, once.touching);
     EXPECT_TRUE(sameBytes(block.lower, once.lower) && sameBytes(block.upper, once.upper));

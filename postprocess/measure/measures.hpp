@@ -3,7 +3,7 @@
 //
 // tabulate() is the only place where keys, units and meanings stand: summary.json, the table of
 // results, results.csv and the reference of keys are all made from it.
-// Checked by: tests/unit/measure/measures_test.cpp
+// Checked by: tests/unit/measure/summary_test.cpp
 
 #include <cstdint>
 #include <optional>

@@ -314,6 +314,13 @@ std::vector<std::byte> GrainMeshContacts::freeze() const {
         dissipated_.rolling, dissipated_.historyArtefact})
     out.put(value);
   out.putCoefficients(slidingWork_);
+  // The load of the last step, which is shown until the next.
+  out.put(static_cast<std::uint64_t>(load_.contacts));
+  out.put(load_.largestOverlapRatio);
+  for (const BodyLoad& part : load_.part) {
+    out.putCoefficients(part.force);
+    out.putCoefficients(part.torque);
+  }
   const std::vector<Memory> all = memories();
   out.put(static_cast<std::uint64_t>(all.size()));
   for (const Memory& memory : all) {
@@ -341,6 +348,14 @@ void GrainMeshContacts::thaw(std::span<const std::byte> bytes) {
         &dissipated_.rolling, &dissipated_.historyArtefact})
     *value = in.get<double>();
   in.getCoefficients(slidingWork_);
+  load_.contacts = in.get<std::uint64_t>();
+  load_.largestOverlapRatio = in.get<double>();
+  load_.total = {};
+  for (BodyLoad& part : load_.part) {
+    in.getCoefficients(part.force);
+    in.getCoefficients(part.torque);
+    load_.total += part;
+  }
   candidates_.clear();
   thawed_.clear();
   needsRefresh_ = true;

@@ -147,6 +147,11 @@ std::vector<std::byte> Simulation::freeze() const {
   out.put(rode_.has_value());
   out.putCoefficients(shackleAtStart_);
   out.put(rodeWork_);
+  // The load of the last step, which is shown until the next.
+  for (const Vec3* vector : {&pull_.pull, &pull_.chainWeight, &pull_.boatEnd})
+    out.putCoefficients(*vector);
+  for (const double value : {pull_.tension, pull_.horizontalLoad, pull_.storedEnergy})
+    out.put(value);
   for (const double* term : {&start_.kinetic, &start_.elasticNormal, &start_.elasticTangential,
                              &start_.elasticRolling, &start_.potential})
     out.put(*term);
@@ -161,6 +166,10 @@ void Simulation::thaw(std::span<const std::byte> bytes) {
   const bool pulling = in.get<bool>();
   in.getCoefficients(shackleAtStart_);
   rodeWork_ = in.get<double>();
+  for (Vec3* vector : {&pull_.pull, &pull_.chainWeight, &pull_.boatEnd})
+    in.getCoefficients(*vector);
+  for (double* value : {&pull_.tension, &pull_.horizontalLoad, &pull_.storedEnergy})
+    *value = in.get<double>();
   for (double* term : {&start_.kinetic, &start_.elasticNormal, &start_.elasticTangential,
                        &start_.elasticRolling, &start_.potential})
     *term = in.get<double>();

@@ -188,6 +188,27 @@ def tests_exist(tree):
             yield f"{name}: no test includes {header}"
 
 
+def checked_by(tree):
+    """The tests that a header names after "Checked by" are there."""
+    places = {str(parent) for name in tree.files for parent in [Path(name), *Path(name).parents]}
+    for name in tree.having(*CODE):
+        lines = tree.lines(name)
+        for number, line in enumerate(lines, start=1):
+            if not re.match(r"//.*\bChecked by\b", line):
+                continue
+            words = line.split("Checked by", 1)[1]
+            for more in lines[number:]:
+                if not more.startswith("//"):
+                    break
+                words += " " + more
+            named = [word.rstrip("./") for word in re.findall(r"tests/[\w./-]*", words)]
+            if not named:
+                yield f"{name}:{number}: names no test"
+            for place in named:
+                if place not in places:
+                    yield f"{name}:{number}: names {place}, which is not there"
+
+
 def tests_found(tree):
     """A test is in a file and folder where the build finds it."""
     macro = re.compile(r"^(TEST|TEST_F|TEST_P|TYPED_TEST)\(")
@@ -237,5 +258,5 @@ def step_table(tree):
 
 RULES = {rule.__name__: rule for rule in (
     formatting, include_direction, include_paths, library_boundaries, own_header_first, pragma_once,
-    file_size, top_level, machine_paths, loose_ends, unordered_sums, tests_exist, tests_found,
-    document_paths, step_table)}
+    file_size, top_level, machine_paths, loose_ends, unordered_sums, tests_exist, checked_by,
+    tests_found, document_paths, step_table)}

@@ -12,7 +12,7 @@ import rules
 CLEAN = {
     ".clang-format": "BasedOnStyle: Google\nColumnLimit: 100\n",
     "README.md": "text\n",
-    "solver/core/types.hpp": "#pragma once\n",
+    "solver/core/types.hpp": "#pragma once\n// Checked by: tests/unit/, tests/unit/types_test.cpp.\n",
     "solver/core/types.cpp": '#include "solver/core/types.hpp"\n\n#include <cstdio>\n',
     "solver/record/format.hpp": '#pragma once\n#include "solver/core/types.hpp"\n',
     "solver/bed/recipe.hpp": '#pragma once\n#include "solver/record/format.hpp"\n',
@@ -57,6 +57,12 @@ PLANTED = {
         ("CMakeLists.txt", "add_compile_options(-ffast" "-math)\n"),
     ],
     "tests_exist": [("solver/core/a.hpp", "#pragma once\n")],
+    "checked_by": [
+        ("solver/core/a.hpp", "#pragma once\n// A.\n// Checked by: tests/unit/gone_test.cpp\n"),
+        ("solver/core/a.hpp", "#pragma once\n// A. Checked by tests/unit/types_test.cpp and\n"
+                              "//   tests/verification/gone/.\n"),
+        ("solver/core/a.hpp", "#pragma once\n// Checked by: hand\n"),
+    ],
     "document_paths": [("README.md", "see `solver/core/gone.hpp`\n"),
                        ("README.md", "![picture](postprocess/gone.png)\n")],
     "step_table": [("solver/simulation/simulation.cpp", STEP.format("b();\n  a();")),

@@ -1,0 +1,53 @@
+#include "scenarios/run/forecast.hpp"
+
+#include <gtest/gtest.h>
+
+#include "solver/bed/tile.hpp"
+#include "tests/support/small_pull.hpp"
+
+namespace holdground {
+namespace {
+
+Forecast forecastOf(const TrialSpec& trial, const GrainSet& bed, std::size_t framed, double time) {
+  return forecastPull(trial, bed, framed, smallPull(KernelKind::kFast, bed).bed, time);
+}
+
+}  // namespace
+
+TEST(Forecast, CountsTheStepsAndTimesThem) {
+  const GrainSet bed = layTiles(smallTile(), 1, 1);
+  const double dt = smallPull(KernelKind::kFast, bed).bed.timeStep;
+  const Forecast forecast = forecastOf(TrialSpec{}, bed, bed.size(), 1000.5 * dt);
+  EXPECT_EQ(forecast.steps, 1001u);
+  EXPECT_EQ(forecast.grains, bed.size());
+  EXPECT_GT(forecast.rate, 0.0);
+  // A pull costs more than the same steps of a bed at rest, but not twice as much.
+  const double atRest = static_cast<double>(forecast.grains * forecast.steps) / forecast.rate;
+  EXPECT_GT(forecast.wallTime, atRest);
+  EXPECT_LT(forecast.wallTime, 2.0 * atRest);
+}
+
+TEST(Forecast, OfTheDiskCountsFramesAndTheGrainsTheyKeep) {
+  const GrainSet bed = layTiles(smallTile(), 2, 1);
+  TrialSpec trial;
+  trial.output.frameInterval = 0.1;
+  const double all = forecastOf(trial, bed, bed.size(), 10.0).disk;
+  const double half = forecastOf(trial, bed, bed.size() / 2, 10.0).disk;
+  trial.output.frameInterval = 0.2;
+  const double fewer = forecastOf(trial, bed, bed.size(), 10.0).disk;
+  EXPECT_LT(half, all);
+  EXPECT_DOUBLE_EQ(fewer, half);  // half of the grains cost as much as half of the frames
+}
+
+TEST(Forecast, ReadsAsOneLine) {
+  Forecast forecast;
+  forecast.grains = 1234;
+  forecast.steps = 5678;
+  forecast.wallTime = 140.0;
+  forecast.memory = 91.4e6;
+  forecast.disk = 12.0e6;
+  EXPECT_EQ(forecastText(forecast),
+            "1234 grains, 5678 steps: about 2 min 20 s, 91 MB of memory, 12 MB of disk");
+}
+
+}  // namespace holdground

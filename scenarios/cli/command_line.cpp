@@ -49,10 +49,22 @@ std::string seedFault(const std::string& text) {
   return whole ? "" : "found " + inQuotes(text) + ", allowed is a whole number from 0 to 2^63 - 1";
 }
 
+/// The same for a number of threads.
+std::string threadsFault(const std::string& text) {
+  constexpr int kMost = 1024;
+  int threads = 0;
+  const auto end = text.data() + text.size();
+  const auto [stop, error] = std::from_chars(text.data(), end, threads);
+  const bool good = error == std::errc() && stop == end && threads >= 1 && threads <= kMost;
+  return good ? ""
+              : "found " + inQuotes(text) + ", allowed is a whole number from 1 to " +
+                    std::to_string(kMost);
+}
+
 void addRunOptions(CLI::App& verb, Arguments& arguments) {
   verb.add_option("--threads", arguments.threads,
                   "Threads; by default one for each core it may use")
-      ->check(CLI::Range(1, 1024))
+      ->check(threadsFault)
       ->type_name("N");
   verb.add_option("--seed", arguments.seed,
                   "Another packing of the same bed, instead of the file's")

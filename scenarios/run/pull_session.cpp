@@ -2,10 +2,13 @@
 
 #include <fmt/format.h>
 #include <omp.h>
+#include <unistd.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <chrono>
 #include <cmath>
+#include <cstring>
 #include <iostream>
 
 #include "scenarios/cli/interrupt.hpp"
@@ -18,7 +21,6 @@
 #include "solver/core/byte_stream.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/hash.hpp"
-#include "solver/record/checkpoint.hpp"
 
 namespace holdground {
 
@@ -54,6 +56,21 @@ std::uint64_t scenarioHash(const TrialSpec& trial, const TileRecipe& recipe, con
   return h;
 }
 
+/// Whether a folder can be made, or written to, before anything is worked out. Makes nothing.
+void checkPlace(const std::filesystem::path& folder) {
+  if (folder.empty()) throw InputError("--output: found no name, allowed is that of a folder");
+  std::filesystem::path there = std::filesystem::absolute(folder).lexically_normal();
+  std::error_code ignored;
+  while (!std::filesystem::exists(there, ignored) && there.has_relative_path())
+    there = there.parent_path();
+  if (!std::filesystem::is_directory(there, ignored))
+    throw InputError(fmt::format("--output: found {}, where {} is a file, allowed is a folder",
+                                 folder.string(), there.filename().string()));
+  if (access(there.c_str(), W_OK | X_OK) != 0)
+    throw SystemError(fmt::format("{}: cannot be written in {}: {}", folder.string(),
+                                  there.string(), std::strerror(errno)));
+}
+
 void makeFolder(const std::filesystem::path& folder) {
   std::error_code failed;
   std::filesystem::create_directories(folder, failed);
@@ -68,6 +85,9 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
   if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   prepareFolder();
   Anchor anchor = buildAnchor(trial.anchor);
+  scenario_ = scenarioHash(trial, recipe_, anchor);
+  std::optional<Checkpoint> checkpoint;
+  if (options_.start == StartMode::kResume) checkpoint = readCheckpoint();
   tile_ = obtainTile(recipe_);
   copies_ = copiesFor(trial, tile_, anchor);
   const GrainSet bed = layTiles(tile_, copies_.x, copies_.y);
@@ -80,10 +100,10 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
             << '\n';
 
   simulation_.emplace(bed, std::move(anchor), settings);
-  if (options_.start == StartMode::kResume) {
-    resumeRecord();
+  if (checkpoint) {
+    goOnFrom(*checkpoint);
   } else {
-    startRecord();
+    makeFolder(options_.output);
     const RunDescription description =
         describeRun(trial, recipe_, tile_, bed, *simulation_, copies_.x, copies_.y,
                     omp_get_max_threads(), framed_);
@@ -104,17 +124,19 @@ void PullSession::prepareFolder() const {
     throw InputError(fmt::format(
         "{}: holds a record already; allowed: another folder, --resume, or remove it first",
         options_.output.string()));
+  checkPlace(options_.output);
 }
 
-void PullSession::startRecord() { makeFolder(options_.output); }
-
-void PullSession::resumeRecord() {
-  const Checkpoint checkpoint = Checkpoint::read(checkpointPath());
-  if (checkpoint.value<std::uint64_t>("scenario") !=
-      scenarioHash(trial_, recipe_, simulation_->anchor()))
+Checkpoint PullSession::readCheckpoint() const {
+  Checkpoint checkpoint = Checkpoint::read(checkpointPath());
+  if (checkpoint.value<std::uint64_t>("scenario") != scenario_)
     throw InputError(
-        fmt::format("{}: the scenario files or meshes are not those the run was started with",
+        fmt::format("{}: trial, bed, anchor, meshes or seed are not those the run was started with",
                     checkpointPath().string()));
+  return checkpoint;
+}
+
+void PullSession::goOnFrom(const Checkpoint& checkpoint) {
   simulation_->thaw(checkpoint.bytes("simulation"));
   wallBefore_ = checkpoint.value<double>("wall time");
   overlap_ = checkpoint.value<OverlapStatistics>("overlap");
@@ -191,7 +213,7 @@ void PullSession::checkpointWhenDue() {
 void PullSession::writeCheckpoint() {
   record_->flush();
   Checkpoint checkpoint;
-  checkpoint.putValue("scenario", scenarioHash(trial_, recipe_, simulation_->anchor()));
+  checkpoint.putValue("scenario", scenario_);
   checkpoint.putValue("record", record_->position());
   checkpoint.putValue("wall time", wallBefore_ + wallTime_);
   checkpoint.putValue("overlap", overlap_);

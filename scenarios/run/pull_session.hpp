@@ -11,6 +11,7 @@
 #include "scenarios/run/build_simulation.hpp"
 #include "scenarios/run/observe.hpp"
 #include "scenarios/run/run.hpp"
+#include "solver/record/checkpoint.hpp"
 #include "solver/record/record_writer.hpp"
 
 namespace holdground {
@@ -31,8 +32,9 @@ class PullSession {
 
  private:
   void prepareFolder() const;
-  void startRecord();
-  void resumeRecord();
+  /// InputError when it belongs to another run.
+  Checkpoint readCheckpoint() const;
+  void goOnFrom(const Checkpoint& checkpoint);
   void sampleWhenDue();
   void sampleSeries();
   void sampleFrameNow();
@@ -45,6 +47,7 @@ class PullSession {
   const TrialSpec& trial_;
   PullOptions options_;
   TileRecipe recipe_;
+  std::uint64_t scenario_ = 0;  ///< hash of the files that decide the run
   Tile tile_;
   Copies copies_;
   std::optional<Simulation> simulation_;

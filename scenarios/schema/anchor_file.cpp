@@ -9,15 +9,18 @@ namespace {
 
 using enum Dimension;
 
-void addSurface(TableSchema& table, Surface& surface) {
+/// @param otherwise  what stands where the keys are left out; empty: the values beforehand
+void addSurface(TableSchema& table, Surface& surface, const char* otherwise = "") {
   table
       .quantity("friction", surface.friction, kNumber,
                 "Coulomb friction coefficient of grain on steel")
+      .otherwise(otherwise)
       .atLeast("0")
       .atMost("2");
   table
       .quantity("rolling_friction", surface.rollingFriction, kNumber,
                 "Coefficient of rolling resistance of a grain on the steel")
+      .otherwise(otherwise)
       .atLeast("0")
       .atMost("1");
 }
@@ -63,7 +66,7 @@ TableSchema partSchema(PartDraft& draft) {
       .otherwise("density times volume")
       .above("0 kg")
       .atMost("1000 t");
-  addSurface(table, part.surface);
+  addSurface(table, part.surface, "as [surface] says");
   return table;
 }
 
@@ -194,9 +197,13 @@ void finishParts(AnchorDraft& draft, const Reading& reading, const std::filesyst
       throw reading.fault(path + ".density", "found beside mass, allowed is one or the other");
     }
     written.part.mesh = (folder / written.mesh).lexically_normal();
-    if (!std::filesystem::exists(written.part.mesh)) {
-      throw reading.fault(path + ".mesh", "found " + inQuotes(written.mesh) + ", no such file (" +
-                                              onOneLine(written.part.mesh.string(), 300) + ")");
+    if (!std::filesystem::is_regular_file(written.part.mesh)) {
+      const bool isThere = std::filesystem::exists(written.part.mesh);
+      throw reading.fault(path + ".mesh",
+                          "found " + inQuotes(written.mesh) +
+                              (isThere ? ", a folder or device" : ", no such file") + " (" +
+                              onOneLine(written.part.mesh.string(), 300) +
+                              "), allowed is an STL, OBJ or PLY file");
     }
     written.part.rotation = rotationOf(written);
     draft.spec.parts.push_back(written.part);

@@ -101,7 +101,8 @@ class ValueFiller {
 
   std::vector<double> list(const toml::node& node, Dimension dimension) const {
     const auto* array = node.as_array();
-    if (!array || array->empty()) refuseKind(node);
+    if (!array) refuseKind(node);
+    if (array->empty()) refuse(node, "found an empty list, allowed is " + allowedValues(key_));
     std::vector<double> values;
     for (const toml::node& element : *array) values.push_back(quantity(element, dimension));
     return values;
@@ -123,7 +124,8 @@ class ValueFiller {
   void put(const toml::node& node, const TextTarget& target) const {
     if (!node.is_string()) refuseKind(node);
     *target.field = node.as_string()->get();
-    if (key_.isRequired && target.field->empty()) refuseKind(node);
+    if (key_.isRequired && target.field->empty())
+      refuse(node, "found \"\", allowed is a text in quotes that is not empty");
   }
   void put(const toml::node& node, const QuantityTarget& target) const {
     *target.field = quantity(node, target.dimension);
@@ -288,8 +290,14 @@ std::string tomlFault(std::string_view description) {
     description.remove_prefix(kOpening.size());
   const std::string why = onOneLine(description, 300);
   const bool twice = why.find("cannot redefine existing") != std::string::npos;
-  return twice ? "key or table given twice: " + why.substr(why.find(": ") + 2)
-               : "not valid TOML, in " + why;
+  if (twice) return "key or table given twice: " + why.substr(why.find(": ") + 2);
+  if (why.find("invalid utf-8") != std::string::npos)
+    return "not valid TOML: found bytes that are no text, allowed is text in UTF-8";
+  const auto hint = [&why](const char* words, const char* ours) {
+    return why.find(words) == std::string::npos ? std::string() : std::string("; ") + ours;
+  };
+  return "not valid TOML, in " + why + hint("determine value type", "a text stands in quotes") +
+         hint("control characters", "a text ends with a quote on the line it begins");
 }
 
 void refuseLongLines(const SourceText& source) {

@@ -209,8 +209,10 @@ std::filesystem::path namedFile(const Reading& reading, const std::filesystem::p
                                 const std::string& key, const std::string& written) {
   const auto path = (folder / written).lexically_normal();
   if (!std::filesystem::is_regular_file(path)) {
-    throw reading.fault(key, "found " + inQuotes(written) + ", no such file (" +
-                                 onOneLine(path.string(), 300) + ")");
+    const bool isThere = std::filesystem::exists(path);
+    throw reading.fault(key, "found " + inQuotes(written) +
+                                 (isThere ? ", a folder or device" : ", no such file") + " (" +
+                                 onOneLine(path.string(), 300) + "), allowed is a TOML file");
   }
   return path;
 }

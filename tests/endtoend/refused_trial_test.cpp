@@ -61,4 +61,33 @@ TEST(RefusedTrial, ThatDoesNotExistIsNamed) {
   EXPECT_FALSE(std::filesystem::exists(folder / "run"));
 }
 
+TEST(RefusedTrial, WhoseFolderCannotBeMadeIsRefusedBeforeAnythingIsWorkedOut) {
+  const TemporaryFolder folder;
+  const auto trial = writeShortTrial(folder.path(), "0.4 m");
+  writeText(folder / "file", "in the way");
+  for (const std::string& place : {(folder / "file").string(), (folder / "file" / "run").string(),
+                                   (folder / "file" / "").string(), std::string()}) {
+    const ProcessResult result = runHoldground({"pull", trial.string(), "-o", place});
+    EXPECT_EQ(result.exitStatus, 2) << result.describe();
+    EXPECT_EQ(result.messages.rfind("holdground: --output: found ", 0), 0u) << result.describe();
+    EXPECT_EQ(std::count(result.messages.begin(), result.messages.end(), '\n'), 1);
+  }
+  EXPECT_EQ(readText(folder / "file"), "in the way");
+}
+
+TEST(RefusedTrial, WithACheckpointThatIsNoneIsRefusedBeforeAnythingIsWorkedOut) {
+  const TemporaryFolder folder;
+  const auto trial = writeShortTrial(folder.path(), "0.4 m");
+  std::filesystem::create_directory(folder / "run");
+  writeText(folder / "run" / "record.h5", "no record");
+  writeText(folder / "run" / "checkpoint.bin", "no checkpoint");
+  const ProcessResult result =
+      runHoldground({"pull", trial.string(), "-o", (folder / "run").string(), "--resume"});
+  EXPECT_EQ(result.exitStatus, 2) << result.describe();
+  EXPECT_THAT(result.messages, testing::HasSubstr("checkpoint.bin"));
+  EXPECT_EQ(std::count(result.messages.begin(), result.messages.end(), '\n'), 1)
+      << result.describe();
+  EXPECT_EQ(readText(folder / "run" / "checkpoint.bin"), "no checkpoint");
+}
+
 }  // namespace holdground

@@ -48,6 +48,9 @@ const Broken kWall[] = {
     {File::kBed, "[tile]", "[grains]", "7:1: ", "given twice"},
     {File::kBed, "[tile]", "[[grains]]", "7:1: ", "given twice"},
     {File::kBed, "friction = 0.5", "<<<<<<< HEAD", "6:", "not valid TOML"},
+    {File::kBed, "friction = 0.5", "friction = half", "6:", "a text stands in quotes"},
+    {File::kBed, "name = \"test sand\"", "name = \"test sand", "1:", "ends with a quote"},
+    {File::kBed, "friction = 0.5", "friction = \"\xff\xfe\"", "6:", "text in UTF-8"},
     // Unknown, misplaced and missing keys.
     {File::kBed, "friction =", "frictoin =", "6:1: grains.frictoin: ", "did you mean friction?"},
     {File::kBed, "friction =", "Friction =", "6:1: grains.Friction: ", "did you mean friction?"},
@@ -61,7 +64,7 @@ const Broken kWall[] = {
      "3:1: grains.largest_diameter: ", "missing key"},
     // Wrong types.
     {File::kBed, "name = \"test sand\"", "name = 3", "1:8: name: ", "a text in quotes"},
-    {File::kBed, "name = \"test sand\"", "name = \"\"", "1:8: name: ", "a text in quotes"},
+    {File::kBed, "name = \"test sand\"", "name = \"\"", "1:8: name: ", "that is not empty"},
     {File::kBed, "name = \"test sand\"", "name = [\"x\"]", "1:8: name: ", "found a list"},
     {File::kBed, "friction = 0.5", "friction = true", "6:12: grains.friction: ", "found true"},
     {File::kBed, "friction = 0.5", "friction = {}", "6:12: grains.friction: ", "found a table"},
@@ -82,6 +85,10 @@ const Broken kWall[] = {
      "8:11: points.shackle: ", "list of three"},
     {File::kParts, "[\"0.5 m\", \"0 m\", \"0.2 m\"]", "[0.5, 0, 0.2]",
      "8:12: points.shackle: ", "without a unit"},
+    {File::kLoadTrial, "[\"500 N\", \"1 kN\", \"300 lbf\"]", "[]",
+     "7:9: pull.steps: ", "found an empty list"},
+    {File::kTrial, "\"bed.toml\"", "\".\"", "2:1: bed: ", "a folder or device"},
+    {File::kParts, "\"plate.stl\"", "\".\"", "5:1: part[1].mesh: ", "a folder or device"},
     // Wrong units.
     {File::kBed, "\"36 mm\"", "36", "4:21: grains.smallest_diameter: ", "without a unit"},
     {File::kBed, "\"36 mm\"", "\"36\"", "4:21: grains.smallest_diameter: ", "without a unit"},
@@ -140,7 +147,7 @@ const Broken kWall[] = {
      "4:1: pattern.heel_width: ", "at most fluke_width"},
     // Files that are not there.
     {File::kTrial, "bed.toml", "sand.toml", "2:1: bed: ", "no such file"},
-    {File::kTrial, "anchor.toml", ".", "3:1: anchor: ", "no such file"},
+    {File::kTrial, "anchor.toml", ".", "3:1: anchor: ", "a folder or device"},
     {File::kParts, "plate.stl", "../plate.stl", "5:1: part[1].mesh: ", "no such file"},
     {File::kTrial, "\"bed.toml\"", "\"\"", "2:7: bed: ", "a text in quotes"},
 };

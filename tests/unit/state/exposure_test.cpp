@@ -33,7 +33,7 @@ Flags bruteForce(const GrainSet& bed) {
       const Vec3 d = nearestImage(bed.domain, bed.position[a], bed.position[b]);
       const double gap = d.norm() - bed.radius[a] - bed.radius[b];
       const double meanDiameter = bed.radius[a] + bed.radius[b];
-      if (d.z() > 0.0 && d.z() >= std::hypot(d.x(), d.y()) && gap <= 0.25 * meanDiameter)
+      if (d.z() > 0.0 && d.z() >= std::hypot(d.x(), d.y()) && gap <= 0.5 * meanDiameter)
         exposed[a] = 0;
     }
   return exposed;
@@ -46,11 +46,11 @@ TEST(Exposure, OfALoneGrain) {
   EXPECT_TRUE(exposedGrains(kDomain, {}, {}).empty());
 }
 
-TEST(Exposure, EndsWhereAnotherGrainIsNearerThanAQuarterDiameterAbove) {
-  // Radii of 20 mm: 40 mm apart they touch, at 50 mm the gap is a quarter of a diameter.
-  EXPECT_EQ(pairAt({0.0, 0.0, 0.0499}), (Flags{0, 1}));
-  EXPECT_EQ(pairAt({0.0, 0.0, 0.0501}), (Flags{1, 1}));
-  EXPECT_EQ(pairAt({0.0, 0.0, -0.0499}), (Flags{1, 0}));
+TEST(Exposure, EndsWhereAnotherGrainIsNearerThanHalfADiameterAbove) {
+  // Radii of 20 mm: 40 mm apart they touch, at 60 mm the gap is half a diameter.
+  EXPECT_EQ(pairAt({0.0, 0.0, 0.0599}), (Flags{0, 1}));
+  EXPECT_EQ(pairAt({0.0, 0.0, 0.0601}), (Flags{1, 1}));
+  EXPECT_EQ(pairAt({0.0, 0.0, -0.0599}), (Flags{1, 0}));
 }
 
 TEST(Exposure, LastsWhenTheOtherStandsMoreToTheSideThanAbove) {

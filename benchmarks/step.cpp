@@ -36,8 +36,9 @@ constexpr double kWarmUp = 0.05;           // simulated, of the pull [s]
 /// The shipped sand in a tile of about 20,000 grains, and a pull that is soon under way.
 TrialSpec benchmarkTrial() {
   TrialSpec trial = readTrialFile("scenarios/trials/quickstart.toml");
-  trial.bed.tileLength = 1.4;
-  trial.bed.tileWidth = 1.05;
+  trial.bed.tileLength = 1.6;
+  trial.bed.tileWidth = 1.13;
+  trial.bed.depth = 0.8;
   trial.pull.settleTime = 0.02;
   trial.pull.speed.startTime = 0.02;
   return trial;

@@ -216,14 +216,15 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
   const double ktOld = history.tangentialStiffness;
   const double oldCompliance = ktOld > 0.0 ? 1.0 / ktOld : 0.0;
   const double compliance = 1.0 / kt;
+  const double massPerStep = geometry.reducedMass / timeStep;
   const double ratio = kt < ktOld ? kt * oldCompliance : 1.0;
-  const SlippingSpring sliding{kt,
-                               std::min(law.damping * std::sqrt(kt * geometry.reducedMass),
-                                        kLargestDashpot * geometry.reducedMass / timeStep),
-                               law.friction * result.normal,
-                               ratio,
-                               compliance,
-                               oldCompliance};
+  const SlippingSpring sliding{
+      kt,
+      std::min(law.damping * std::sqrt(kt * geometry.reducedMass), kLargestDashpot * massPerStep),
+      law.friction * result.normal,
+      ratio,
+      compliance,
+      oldCompliance};
   const SpringStep slide =
       advance(history.tangentialForce, sliding, n, motion.velocity - approach * n, timeStep);
   result.tangential = slide.applied;
@@ -236,7 +237,7 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
     const SlippingSpring rolling{
         kr,
         std::min(2.0 * kRollingDampingRatio * std::sqrt(kr * geometry.rollingInertia),
-                 kLargestRollingDashpot * geometry.reducedMass * radius * radius / timeStep),
+                 kLargestRollingDashpot * massPerStep * radius * radius),
         law.rollingFriction * radius * result.normal,
         ratio,
         compliance * toRolling,

@@ -13,12 +13,24 @@
 
 namespace holdground {
 
-/// Geometry of a touching pair from d [m] and its length.
-inline ContactGeometry pairGeometry(const Vec3& d, double distance, double radiusI, double radiusJ,
-                                    double inverseMassI, double inverseMassJ) {
-  return {d / distance, radiusI + radiusJ - distance, reducedRadius(radiusI, radiusJ),
-          reducedMass(inverseMassI, inverseMassJ),
+/// What two spheres bring to every contact they ever have.
+struct PairConstants {
+  double reducedRadius;   ///< R* [m]
+  double reducedMass;     ///< m* [kg]
+  double rollingInertia;  ///< I_r [kg m^2]
+};
+
+inline PairConstants pairConstants(double radiusI, double radiusJ, double inverseMassI,
+                                   double inverseMassJ) {
+  return {reducedRadius(radiusI, radiusJ), reducedMass(inverseMassI, inverseMassJ),
           rollingInertia(inverseMassI, radiusI, inverseMassJ, radiusJ)};
+}
+
+/// Geometry of a touching pair from d [m], its length and R_i + R_j.
+inline ContactGeometry pairGeometry(const Vec3& d, double distance, double radiusSum,
+                                    const PairConstants& constants) {
+  return {d * (1.0 / distance), radiusSum - distance, constants.reducedRadius,
+          constants.reducedMass, constants.rollingInertia};
 }
 
 /// Lever arms of a pair, from the centres to the point of contact [m].

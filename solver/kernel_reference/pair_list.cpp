@@ -6,6 +6,10 @@
 namespace holdground {
 namespace {
 
+PairConstants constantsOf(const Grain& i, const Grain& j) {
+  return pairConstants(i.radius, j.radius, i.inverseMass, j.inverseMass);
+}
+
 void listPairsOfBlock(const CellGrid& grid, const PeriodicPlane& plane,
                       const std::vector<GrainMotion>& motions, const RememberedContacts& remembered,
                       const std::vector<Grain>& grains, Block& block) {
@@ -25,6 +29,7 @@ void listPairsOfBlock(const CellGrid& grid, const PeriodicPlane& plane,
         const bool inOrder = self.id < other.id;
         block.pairs.push_back(
             {inOrder ? a : b, inOrder ? b : a,
+             inOrder ? constantsOf(self, other) : constantsOf(other, self),
              remembered.find(std::min(self.id, other.id), std::max(self.id, other.id))});
       }
     });

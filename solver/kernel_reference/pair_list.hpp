@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "solver/contact/hertz_mindlin.hpp"
+#include "solver/contact/sphere_pair.hpp"
 #include "solver/kernel_reference/cell_grid.hpp"
 #include "solver/kernel_reference/grain.hpp"
 
@@ -20,6 +21,7 @@ namespace holdground {
 struct Pair {
   std::uint32_t i;  ///< slot of the grain of lower id
   std::uint32_t j;  ///< slot of the other
+  PairConstants constants;
   ContactHistory history;
 };
 

@@ -82,6 +82,9 @@ void ReferenceKernel::thaw(std::span<const std::byte> bytes) {
     for (Pair& pair : block.pairs) {
       pair.i = in.get<std::uint32_t>();
       pair.j = in.get<std::uint32_t>();
+      const Grain& i = grains_[pair.i];
+      const Grain& j = grains_[pair.j];
+      pair.constants = pairConstants(i.radius, j.radius, i.inverseMass, j.inverseMass);
       in.getCoefficients(pair.history.tangentialForce);
       in.getCoefficients(pair.history.rollingMoment);
       pair.history.tangentialStiffness = in.get<double>();

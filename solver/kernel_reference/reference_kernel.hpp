@@ -46,6 +46,7 @@ class ReferenceKernel final : public GrainKernel {
  private:
   void rebuild(const RememberedContacts& remembered);
   void findExposed();
+  void prefetch(const Pair& pair) const;
   void computeBlock(Block& block);
   void integrateBlock(Block& block);
   void reportLost(std::uint32_t slot) const;

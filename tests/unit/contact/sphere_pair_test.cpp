@@ -24,7 +24,8 @@ struct RandomPair {
     positionJ = positionI + (radiusI + radiusJ) * 0.99 * vector().normalized();
     velocityI = vector(), velocityJ = vector(), spinI = vector(), spinJ = vector();
     const Vec3 d = positionI - positionJ;
-    geometry = pairGeometry(d, d.norm(), radiusI, radiusJ, 3.0, 0.5);
+    geometry =
+        pairGeometry(d, d.norm(), radiusI + radiusJ, pairConstants(radiusI, radiusJ, 3.0, 0.5));
     arm = leverArms(d.norm(), radiusI, radiusJ);
     contact.normal = 5.0 + u(engine);
     const Vec3 any = vector();

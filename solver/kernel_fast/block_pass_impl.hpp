@@ -29,7 +29,7 @@ HG_INLINE Triple less(Triple a, Triple b, Lanes s) {
   return {fusedLess(a.x, b.x, s), fusedLess(a.y, b.y, s), fusedLess(a.z, b.z, s)};
 }
 HG_INLINE Triple select(Mask mask, Triple a, Triple b) {
-  return {select(mask, a.x, b.x), select(mask, a.y, b.y), select(mask, a.z, b.z)};
+  return {mask ? a.x : b.x, mask ? a.y : b.y, mask ? a.z : b.z};
 }
 HG_INLINE Triple loadTriple(const float p[3][kLanes]) {
   return {load(p[0]), load(p[1]), load(p[2])};
@@ -49,44 +49,62 @@ struct PairGeometry {
   Lanes radiusSum, radiusDifference;
 };
 
-/// Loads the two records of each of eight pairs, subtracts (or adds) them as they lie, then
-/// transposes.
-HG_INLINE void gatherEight(const PackedGrain* grains, const std::uint32_t* lower,
-                           const std::uint32_t* upper, Eight first[8], Eight second[8]) {
+/// What kLanes pairs are before their history is looked at.
+struct Approach {
+  Triple normal;          ///< n
+  Triple velocity;        ///< of the contact points, lower less upper [m/s]
+  Mask touching;          ///< overlap > 0
+  Lanes overlap;          ///< 0 where they do not touch [m]
+  Lanes shareLower;       ///< lower radius over the sum of both
+  Lanes radius;           ///< R* [m]
+  Lanes normalStiffness;  ///< kn [N/m]
+  Lanes rootStiffness;    ///< its square root
+};
+
+/// Loads the two records of each pair, subtracts (or adds) them as they lie, then transposes.
+HG_INLINE void gather(const PassConstants& c, const PackedGrain* grains, const std::uint32_t* lower,
+                      const std::uint32_t* upper, PairGeometry& p) {
+  Lanes first[8], second[8];  // differences; then sums from the fourth number of the second on
   const auto* base = reinterpret_cast<const char*>(grains);
   constexpr std::int32_t kFlip = INT32_MIN;
-  constexpr IntEight kSigns = {kFlip, kFlip, kFlip, 0, 0, 0, 0, 0};
-  constexpr IntEight kPosition = {-1, -1, -1, 0, 0, 0, 0, 0};
+  constexpr Mask kSigns = {kFlip, kFlip, kFlip, 0, 0, 0, 0, 0};
   for (int k = 0; k < 8; ++k) {
-    const auto* i = reinterpret_cast<const IntEight*>(base + lower[k]);
-    const auto* j = reinterpret_cast<const IntEight*>(base + upper[k]);
-    const UintEight steps = reinterpret_cast<const UintEight&>(i[0]) -
-                            reinterpret_cast<const UintEight&>(j[0]);  // wraps: minimum image
-    const Eight units = __builtin_convertvector(reinterpret_cast<const IntEight&>(steps), Eight);
-    const Eight other = reinterpret_cast<const Eight&>(i[0]) - reinterpret_cast<const Eight&>(j[0]);
-    first[k] = kPosition ? units : other;
-    second[k] = reinterpret_cast<const Eight&>(i[1]) +
-                reinterpret_cast<Eight>(reinterpret_cast<const IntEight&>(j[1]) ^ kSigns);
+    const auto* i = reinterpret_cast<const Mask*>(base + lower[k]);
+    const auto* j = reinterpret_cast<const Mask*>(base + upper[k]);
+    const UintLanes steps = reinterpret_cast<const UintLanes&>(i[0]) -
+                            reinterpret_cast<const UintLanes&>(j[0]);  // wraps: minimum image
+    const Lanes units = __builtin_convertvector(reinterpret_cast<const Mask&>(steps), Lanes);
+    const Lanes other = reinterpret_cast<const Lanes&>(i[0]) - reinterpret_cast<const Lanes&>(j[0]);
+    first[k] = __builtin_shufflevector(units, other, 0, 1, 2, 11, 12, 13, 14, 15);
+    second[k] = reinterpret_cast<const Lanes&>(i[1]) +
+                reinterpret_cast<Lanes>(reinterpret_cast<const Mask&>(j[1]) ^ kSigns);
   }
   transpose(first);
   transpose(second);
+  p.branch = {first[0] * all(c.unit[0]), first[1] * all(c.unit[1]), first[2] * all(c.unit[2])};
+  p.radiusDifference = first[3];
+  p.velocity = {first[4], first[5], first[6]};
+  p.spin = {second[0], second[1], second[2]};
+  p.radiusSum = second[3];
+  p.radiusSpin = {second[4], second[5], second[6]};
 }
 
-HG_INLINE PairGeometry gather(const PassConstants& c, const PackedGrain* grains,
-                              const std::uint32_t* lower, const std::uint32_t* upper) {
-  Eight first[2][8], second[2][8];
-  gatherEight(grains, lower, upper, first[0], second[0]);
-  gatherEight(grains, lower + 8, upper + 8, first[1], second[1]);
-  const auto of = [](const Eight row[2][8], int k) { return Lanes{row[0][k], row[1][k]}; };
-  PairGeometry p;
-  p.branch = {of(first, 0) * all(c.unit[0]), of(first, 1) * all(c.unit[1]),
-              of(first, 2) * all(c.unit[2])};
-  p.radiusDifference = of(first, 3);
-  p.velocity = {of(first, 4), of(first, 5), of(first, 6)};
-  p.spin = {of(second, 0), of(second, 1), of(second, 2)};
-  p.radiusSum = of(second, 3);
-  p.radiusSpin = {of(second, 4), of(second, 5), of(second, 6)};
-  return p;
+HG_INLINE Approach approach(const PassConstants& c, const PairGeometry& p) {
+  Approach a;
+  const Lanes distance = squareRoot(dot(p.branch, p.branch));
+  const Lanes overlap = p.radiusSum - distance;
+  a.touching = overlap > all(0);
+  a.overlap = greater(overlap, all(0));
+  const Lanes product = all(1) / (p.radiusSum * distance);
+  const Lanes inverseSum = product * distance;
+  a.normal = p.branch * (product * p.radiusSum);
+  a.velocity = less(p.velocity, cross(p.radiusSpin, p.branch), inverseSum);
+  const Lanes radiusLower = (p.radiusSum + p.radiusDifference) * all(0.5f);
+  a.shareLower = radiusLower * inverseSum;
+  a.radius = radiusLower * (all(1) - a.shareLower);
+  a.normalStiffness = all(c.normalModulus) * squareRoot(a.radius * a.overlap);
+  a.rootStiffness = squareRoot(a.normalStiffness);
+  return a;
 }
 
 /// Losses over the time step of a few hundred pairs, lane by lane; flushed to double before they
@@ -97,8 +115,7 @@ struct LaneLosses {
 
   HG_INLINE static double sum(Lanes x) {
     double s = 0;
-    const Eight both = x.a + x.b;
-    for (int k = 0; k < 8; ++k) s += static_cast<double>(both[k]);
+    for (int k = 0; k < kLanes; ++k) s += static_cast<double>(x[k]);
     return s;
   }
   HG_INLINE void flush(float timeStep, ContactLosses& to) {
@@ -118,45 +135,28 @@ struct PairLoads {
   Triple force, torqueLower, minusTorqueUpper;
 };
 
-/// Half of a vector over kLanes pairs, as the first three of four rows over eight of them.
-struct Rows {
-  Eight row[4];
-};
-HG_INLINE Rows firstHalf(Triple t) { return {{t.x.a, t.y.a, t.z.a, Eight{}}}; }
-HG_INLINE Rows secondHalf(Triple t) { return {{t.x.b, t.y.b, t.z.b, Eight{}}}; }
-
-/// Adds the loads of eight pairs to the sums of the block's grains.
-HG_INLINE void scatterEight(Rows force, Rows torqueLower, Rows minusTorqueUpper,
-                            const std::uint16_t* lowerPlace, const std::uint16_t* upperPlace,
-                            ForceSum* sums) {
-  Eight f[4], t[4], row[8];
-  auto* base = reinterpret_cast<char*>(sums);
-  interleave(force.row, f);
-  interleave(torqueLower.row, t);
-  join(f, t, row);
-  for (int k = 0; k < 8; ++k) {
-    auto* sum = reinterpret_cast<Eight*>(base + std::size_t{lowerPlace[k]} * kPlaceBytes);
-    *sum = *sum + row[k];
-  }
-  interleave(minusTorqueUpper.row, t);
-  join(f, t, row);
-  for (int k = 0; k < 8; ++k) {
-    auto* sum = reinterpret_cast<Eight*>(base + std::size_t{upperPlace[k]} * kPlaceBytes);
-    *sum = *sum - row[k];
-  }
-}
-
+/// Adds the loads of a group to the sums of the block's grains.
 HG_INLINE void scatter(const PairLoads& l, const PairPlaces& places, ForceSum* sums) {
-  scatterEight(firstHalf(l.force), firstHalf(l.torqueLower), firstHalf(l.minusTorqueUpper),
-               places.lower, places.upper, sums);
-  scatterEight(secondHalf(l.force), secondHalf(l.torqueLower), secondHalf(l.minusTorqueUpper),
-               places.lower + 8, places.upper + 8, sums);
+  const Lanes zero = {};
+  const Lanes force[4] = {l.force.x, l.force.y, l.force.z, zero};
+  const Lanes lower[4] = {l.torqueLower.x, l.torqueLower.y, l.torqueLower.z, zero};
+  const Lanes upper[4] = {l.minusTorqueUpper.x, l.minusTorqueUpper.y, l.minusTorqueUpper.z, zero};
+  Lanes f[4], t[4], row[8];
+  const auto sumAt = [base = reinterpret_cast<char*>(sums)](std::uint16_t place) -> Lanes& {
+    return *reinterpret_cast<Lanes*>(base + std::size_t{place} * kPlaceBytes);
+  };
+  interleave(force, f);
+  interleave(lower, t);
+  join(f, t, row);
+  for (int k = 0; k < kLanes; ++k) sumAt(places.lower[k]) = sumAt(places.lower[k]) + row[k];
+  interleave(upper, t);
+  join(f, t, row);
+  for (int k = 0; k < kLanes; ++k) sumAt(places.upper[k]) = sumAt(places.upper[k]) - row[k];
 }
 
 /// Which of a group's pairs have their lower grain in the block: it books their losses.
-HG_INLINE Mask bookedHere(const std::uint32_t* lower, std::uint32_t firstPlace) {
-  const auto* slots = reinterpret_cast<const UintEight*>(lower);
-  return {(IntEight)(slots[0] >= firstPlace), (IntEight)(slots[1] >= firstPlace)};
+HG_INLINE Mask bookedHere(const std::uint32_t* lower, std::uint32_t firstSlot) {
+  return (Mask)(*reinterpret_cast<const UintLanes*>(lower) >= firstSlot);
 }
 
 /// Starts to load what a later group will need.
@@ -168,140 +168,134 @@ HG_INLINE void prefetch(const PackedGrain* grains, const std::uint32_t* upper,
   for (std::size_t at = 0; at < sizeof group; at += 64) __builtin_prefetch(memory + at);
 }
 
+/// Advances the history of a group's pairs, books its losses, gives its loads.
+HG_INLINE PairLoads press(const PassConstants& c, const PairGeometry& p, const Approach& a,
+                          PairGroup& history, Mask booked, LaneLosses& losses) {
+  const Lanes zero = all(0), half = all(0.5f), one = all(1), dt = all(c.timeStep);
+  const Triple n = a.normal, v = a.velocity;
+
+  // Normal force: Hertz and dashpot, never tensile. Pairs that do not touch get no force and no
+  // memory of one, because their overlap is 0.
+  const Lanes elastic = all(2.0f / 3.0f) * a.normalStiffness * a.overlap;
+  const Lanes vn = dot(v, n);
+  const Lanes rootMass = load(history.rootMass);
+  const Lanes rootSm = a.rootStiffness * rootMass;
+  const Lanes normal = greater(zero, fusedLess(elastic, all(c.normalDamping) * rootSm, vn));
+
+  // Both springs are turned into the new plane and softened when the contact unloads.
+  const Lanes ktOld = load(history.stiffness);
+  const Mask known = ktOld > zero;
+  const Lanes kt = all(c.stiffnessRatio) * a.normalStiffness;
+  const Lanes ktSafe = a.touching ? kt : one;
+  const Lanes ktOldSafe = known ? ktOld : ktSafe;
+  const Lanes inverseProduct = one / (ktSafe * ktOldSafe);
+  const Lanes unload = lesser(ktSafe * ktSafe * inverseProduct, one);  // kt/ktOld
+  const Triple springOld = loadTriple(history.tangential);
+  const Triple rollOld = loadTriple(history.rolling);
+  const Lanes springNormal = dot(n, springOld), rollNormal = dot(n, rollOld);
+  const Triple spring1 = less(springOld, n, springNormal) * unload;
+  const Triple roll1 = less(rollOld, n, rollNormal) * unload;
+
+  // A spring that holds becomes `loaded`; it acts with the mean of before and after, and its
+  // dashpot. Rolling in forces at R*.
+  const Triple vt = less(v, n, vn);
+  const Lanes stretch = kt * dt, reducedMass = rootMass * rootMass;
+  const Lanes dashpot =
+      lesser(all(c.tangentialDamping) * rootSm, all(c.largestDashpot) * reducedMass);
+  const Triple loaded = less(spring1, vt, stretch);
+  const Triple trial = less(spring1, vt, fused(stretch, half, dashpot));
+  const Triple roll = less(p.spin, n, dot(n, p.spin));
+  const Lanes rollStretch = all(c.rollingRatio) * a.radius * stretch;
+  const Lanes rollDashpot =
+      lesser(all(c.rollingDamping) * a.rootStiffness * load(history.rootInertia),
+             all(c.largestRollingDashpot) * (reducedMass * a.radius));
+  const Triple rollLoaded = less(roll1, roll, rollStretch);
+  const Triple rollTrial = less(roll1, roll, fused(rollStretch, half, rollDashpot));
+
+  // Cut to the limits, which is seldom due; one division serves both.
+  const Lanes limit = all(c.friction) * normal, limitSquare = limit * limit;
+  const Lanes rollLimit = all(c.rollingFriction) * normal, rollLimitSquare = rollLimit * rollLimit;
+  const Lanes trialSquare = dot(trial, trial), rollTrialSquare = dot(rollTrial, rollTrial);
+  const Mask slides = trialSquare > limitSquare, yields = rollTrialSquare > rollLimitSquare;
+  Triple tangential = trial, rollForce = rollTrial, spring2 = loaded, roll2 = rollLoaded;
+  Lanes square2 = dot(loaded, loaded), rollSquare2 = dot(rollLoaded, rollLoaded);
+  Mask slipped = {};
+  if (any(slides | yields)) {
+    const Lanes length = squareRoot(greater(trialSquare, all(1e-24f)));
+    const Lanes rollLength = squareRoot(greater(rollTrialSquare, all(1e-24f)));
+    const Lanes inverseLengths = one / (length * rollLength);
+    tangential = trial * (slides ? limit * rollLength * inverseLengths : one);
+    rollForce = rollTrial * (yields ? rollLimit * length * inverseLengths : one);
+    // A spring has slipped when it was cut and would itself pass the limit.
+    slipped = slides & (square2 > limitSquare);
+    const Mask rolled = yields & (rollSquare2 > rollLimitSquare);
+    spring2 = select(slipped, tangential, loaded);
+    roll2 = select(rolled, rollForce, rollLoaded);
+    square2 = slipped ? limitSquare : square2;
+    rollSquare2 = rolled ? rollLimitSquare : rollSquare2;
+  }
+  storeTriple(history.tangential, spring2);
+  storeTriple(history.rolling, roll2);
+  store(history.stiffness, kt);
+
+  // Losses over dt: work done against the contact less what its springs gained. Squares of springs:
+  // of the old one, of the turned one, and of the new one, as long as the limit if it slipped.
+  const Lanes halfInverseKt = all(c.halfPerStep) * ktOldSafe * inverseProduct;
+  const Lanes halfInverseKtOld = all(c.halfPerStep) * ktSafe * inverseProduct;
+  const Lanes rollWeight = all(c.inverseRollingRatio), unloadSquare = unload * unload;
+  const Lanes square0 = dot(springOld, springOld);
+  const Lanes rollSquare0 = dot(rollOld, rollOld) * rollWeight;
+  const Lanes square1 = fusedLess(square0, springNormal, springNormal) * unloadSquare;
+  const Lanes rollSquare1 =
+      fusedLess(rollSquare0, rollNormal * rollWeight, rollNormal) * unloadSquare;
+  const Lanes slideTaken = (square1 - square2) * halfInverseKt - dot(tangential, vt);
+  const Lanes rollTaken = fusedLess(rollSquare1, rollSquare2, rollWeight) * halfInverseKt -
+                          dot(rollForce, roll) * a.radius;
+  const Mask owned = a.touching & booked;
+  losses.friction += keep(owned & slipped, slideTaken);
+  losses.tangentialDamping += keep(owned & ~slipped, slideTaken);
+  losses.normalDamping += keep(owned, (elastic - normal) * vn);
+  losses.rolling += keep(owned, rollTaken);
+  losses.historyArtefact += keep(owned, fusedLess((square0 + rollSquare0) * halfInverseKtOld,
+                                                  square1 + rollSquare1, halfInverseKt));
+  const Mask ended = booked & known & ~a.touching;
+  if (any(ended)) {  // what the springs still hold is lost
+    losses.friction += keep(ended, square0 * halfInverseKtOld);
+    losses.rolling += keep(ended, rollSquare0 * halfInverseKtOld);
+  }
+
+  // Both grains are loaded at the point of contact; the normal force has no arm.
+  const Triple turn = cross(tangential, p.branch);
+  const Triple moment = rollForce * a.radius;
+  return {plus(tangential, n, normal), plus(moment, turn, a.shareLower),
+          less(moment, turn, one - a.shareLower)};
+}
+
 void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block, ForceSum* sums) {
   const FlushTinyToZero flushTiny;
   const std::uint32_t size = block.size(), firstSlot = block.first * kSlotBytes;
-  for (std::uint32_t k = 0; k <= size; ++k) *reinterpret_cast<Eight*>(sums + k) = Eight{};
+  for (std::uint32_t k = 0; k <= size; ++k) *reinterpret_cast<Lanes*>(sums + k) = all(0);
 
-  const Lanes dt = all(c.timeStep), zero = all(0), half = all(0.5f), one = all(1);
   const std::size_t groups = block.history.size();
-  constexpr std::size_t kAhead = 4;  // groups of pairs between the prefetch and its use
   if (groups == 0) return;
+  constexpr std::size_t kAhead = 8;      // groups of pairs between the prefetch and its use
+  constexpr std::size_t kPerFlush = 64;  // groups
   LaneLosses losses;
-  PairGeometry next = gather(c, grains, block.lower.data(), block.upper.data());
+  PairGeometry geometries[2];
+  gather(c, grains, block.lower.data(), block.upper.data(), geometries[0]);
   for (std::size_t g = 0; g < groups; ++g) {
     const std::uint32_t* lower = block.lower.data() + g * kLanes;
     const std::uint32_t* upper = block.upper.data() + g * kLanes;
     if (g + kAhead < groups) prefetch(grains, upper + kAhead * kLanes, block.history[g + kAhead]);
-    const PairGeometry p = next;
-
-    // Overlap.
-    const Lanes distance = squareRoot(dot(p.branch, p.branch));
-    const Lanes overlapSigned = p.radiusSum - distance;
-    const Mask touching = overlapSigned > zero;
+    const PairGeometry& now = geometries[g % 2];
+    const Approach a = approach(c, now);
+    // The next group is fetched here, while the roots of this one are under way.
+    const std::size_t step = g + 1 < groups ? kLanes : 0;
+    gather(c, grains, lower + step, upper + step, geometries[(g + 1) % 2]);
     PairGroup& history = block.history[g];
-    const Lanes ktOld = load(history.stiffness);
-    const Mask known = ktOld > zero;
-    // The next group's records are fetched here, while the roots of this one are under way.
-    const std::size_t following = (g + 1 < groups ? g + 1 : g) * kLanes;
-    next = gather(c, grains, block.lower.data() + following, block.upper.data() + following);
-    if (!any(touching | known)) continue;  // nothing touches, nothing to forget
-    // Pairs that do not touch get no force and no memory of one, because their overlap is 0.
-    const Lanes overlap = greater(overlapSigned, zero);
-    const Lanes product = one / (p.radiusSum * distance);
-    const Lanes inverseRadiusSum = product * distance;
-    const Triple n = p.branch * (product * p.radiusSum);
-    const Lanes radiusLower = (p.radiusSum + p.radiusDifference) * half;
-    const Lanes shareLower = radiusLower * inverseRadiusSum, shareUpper = one - shareLower;
-    const Lanes radius = radiusLower * shareUpper;  // R*
-
-    // Normal force: Hertz and dashpot, never tensile.
-    const Lanes contactRadius = squareRoot(radius * overlap);
-    const Lanes normalStiffness = all(c.normalModulus) * contactRadius;
-    const Lanes rootStiffness = squareRoot(normalStiffness);
-    const Lanes elastic = all(2.0f / 3.0f) * normalStiffness * overlap;
-    const Triple v = less(p.velocity, cross(p.radiusSpin, p.branch), inverseRadiusSum);
-    const Lanes vn = dot(v, n);
-    const Lanes rootMass = load(history.rootMass);
-    const Lanes rootSm = rootStiffness * rootMass;
-    const Lanes normal = greater(zero, fusedLess(elastic, all(c.normalDamping) * rootSm, vn));
-
-    // Both springs are turned into the new plane and softened when the contact unloads.
-    const Lanes kt = all(c.stiffnessRatio) * normalStiffness;
-    const Lanes ktSafe = select(touching, kt, one);
-    const Lanes ktOldSafe = select(known, ktOld, ktSafe);
-    const Lanes inverseProduct = one / (ktSafe * ktOldSafe);
-    const Lanes unload = lesser(ktSafe * ktSafe * inverseProduct, one);  // kt/ktOld
-    const Triple springOld = loadTriple(history.tangential);
-    const Triple rollOld = loadTriple(history.rolling);
-    const Lanes springNormal = dot(n, springOld), rollNormal = dot(n, rollOld);
-    const Triple spring1 = less(springOld, n, springNormal) * unload;
-    const Triple roll1 = less(rollOld, n, rollNormal) * unload;
-
-    // A spring that holds becomes `loaded`; it acts with the mean of before and after, and its
-    // dashpot. Rolling in forces at R*.
-    const Triple vt = less(v, n, vn);
-    const Lanes stretch = kt * dt;
-    const Triple loaded = less(spring1, vt, stretch);
-    const Lanes reducedMass = rootMass * rootMass;
-    const Lanes dashpot =
-        lesser(all(c.tangentialDamping) * rootSm, all(c.largestDashpot) * reducedMass);
-    const Triple trial = less(spring1, vt, fused(stretch, half, dashpot));
-    const Triple roll = less(p.spin, n, dot(n, p.spin));
-    const Lanes rollStretch = all(c.rollingRatio) * radius * stretch;
-    const Lanes rollDashpot =
-        lesser(all(c.rollingDamping) * rootStiffness * load(history.rootInertia),
-               all(c.largestRollingDashpot) * (reducedMass * radius));
-    const Triple rollLoaded = less(roll1, roll, rollStretch);
-    const Triple rollTrial = less(roll1, roll, fused(rollStretch, half, rollDashpot));
-
-    // Cut to the limits; one division serves both.
-    const Lanes limit = all(c.friction) * normal;
-    const Lanes rollLimit = all(c.rollingFriction) * normal;
-    const Lanes length = squareRoot(greater(dot(trial, trial), all(1e-24f)));
-    const Lanes rollLength = squareRoot(greater(dot(rollTrial, rollTrial), all(1e-24f)));
-    const Mask slides = length > limit;
-    const Mask yields = rollLength > rollLimit;
-    const Lanes inverseLengths = one / (length * rollLength);
-    const Triple tangential = trial * select(slides, limit * rollLength * inverseLengths, one);
-    const Triple rollForce = rollTrial * select(yields, rollLimit * length * inverseLengths, one);
-    // A spring has slipped when it was cut and would itself pass the limit.
-    const Lanes loadedSquare = dot(loaded, loaded), limitSquare = limit * limit;
-    const Lanes rollLoadedSquare = dot(rollLoaded, rollLoaded);
-    const Lanes rollLimitSquare = rollLimit * rollLimit;
-    const Mask slipped = slides & (loadedSquare > limitSquare);
-    const Mask rolled = yields & (rollLoadedSquare > rollLimitSquare);
-    storeTriple(history.tangential, select(slipped, tangential, loaded));
-    storeTriple(history.rolling, select(rolled, rollForce, rollLoaded));
-    store(history.stiffness, kt);
-
-    // Losses over dt: work done against the contact less what its springs gained. Squares of
-    // springs: of the old one, of the turned one, and of the new one, as long as the limit if it
-    // slipped.
-    const Lanes halfInverseKt = all(c.halfPerStep) * ktOldSafe * inverseProduct;
-    const Lanes halfInverseKtOld = all(c.halfPerStep) * ktSafe * inverseProduct;
-    const Lanes rollWeight = all(c.inverseRollingRatio), unloadSquare = unload * unload;
-    const Lanes square0 = dot(springOld, springOld);
-    const Lanes rollSquare0 = dot(rollOld, rollOld) * rollWeight;
-    const Lanes square1 = fusedLess(square0, springNormal, springNormal) * unloadSquare;
-    const Lanes rollSquare1 =
-        fusedLess(rollSquare0, rollNormal * rollWeight, rollNormal) * unloadSquare;
-    const Lanes square2 = select(slipped, limitSquare, loadedSquare);
-    const Lanes rollSquare2 = select(rolled, rollLimitSquare, rollLoadedSquare);
-    const Lanes slideTaken = (square1 - square2) * halfInverseKt - dot(tangential, vt);
-    const Lanes rollTaken = fusedLess(rollSquare1, rollSquare2, rollWeight) * halfInverseKt -
-                            dot(rollForce, roll) * radius;
-    const Mask booked = bookedHere(lower, firstSlot);
-    const Mask owned = touching & booked;
-    losses.friction += keep(owned & slipped, slideTaken);
-    losses.tangentialDamping += keep(owned & ~slipped, slideTaken);
-    losses.normalDamping += keep(owned, (elastic - normal) * vn);
-    losses.rolling += keep(owned, rollTaken);
-    losses.historyArtefact += keep(owned, fusedLess((square0 + rollSquare0) * halfInverseKtOld,
-                                                    square1 + rollSquare1, halfInverseKt));
-    const Mask ended = booked & known & ~touching;
-    if (any(ended)) {  // what the springs still hold is lost
-      losses.friction += keep(ended, square0 * halfInverseKtOld);
-      losses.rolling += keep(ended, rollSquare0 * halfInverseKtOld);
-    }
-    if (g % 32 == 31) losses.flush(c.timeStep, block.losses);
-
-    // Both grains are loaded at the point of contact; the normal force has no arm.
-    const Triple turn = cross(tangential, p.branch);
-    const Triple moment = rollForce * radius;
-    scatter({plus(tangential, n, normal), plus(moment, turn, shareLower),
-             less(moment, turn, shareUpper)},
-            block.places[g], sums);
+    if (!any(a.touching | (load(history.stiffness) > all(0)))) continue;  // nothing to forget
+    scatter(press(c, now, a, history, bookedHere(lower, firstSlot), losses), block.places[g], sums);
+    if (g % kPerFlush == kPerFlush - 1) losses.flush(c.timeStep, block.losses);
   }
   losses.flush(c.timeStep, block.losses);
 }

@@ -1,9 +1,8 @@
 #pragma once
-// Sixteen floats at a time, as two of the compiler's own vectors of eight. Two at a time because
-// one pair's arithmetic is a long chain: the second fills the gaps of the first. Only operations
-// that IEEE 754 rounds in one way are used (+ - * / sqrt, fused multiply-add, comparisons), so
-// every machine gives the same bits whatever the width of its registers. Everything is inlined into
-// the translation unit that is compiled for one instruction set; nothing here may have linkage.
+// Lanes floats at a time, in the compiler's own vector types. Only operations that IEEE 754 rounds
+// in one way are used (+ - * / sqrt, fused multiply-add, comparisons), so every machine gives the
+// same bits whatever the width of its registers. Everything is inlined into the translation unit
+// that is compiled for one instruction set; nothing here may have linkage.
 
 #include <cstdint>
 #if defined(__x86_64__)
@@ -13,53 +12,23 @@
 namespace holdground::fast {
 namespace {
 
-typedef float Eight __attribute__((vector_size(32)));
-typedef std::int32_t IntEight __attribute__((vector_size(32)));
-typedef std::uint32_t UintEight __attribute__((vector_size(32)));
+typedef float Lanes __attribute__((vector_size(32)));
+typedef std::int32_t Mask __attribute__((vector_size(32)));
+typedef std::uint32_t UintLanes __attribute__((vector_size(32)));
 typedef float Quad __attribute__((vector_size(16)));
 typedef std::int32_t IntQuad __attribute__((vector_size(16)));
 typedef std::uint32_t UintQuad __attribute__((vector_size(16)));
 
 #define HG_INLINE inline __attribute__((always_inline))
 
-struct Lanes {
-  Eight a, b;
-};
-struct Mask {
-  IntEight a, b;
-};
-
-HG_INLINE Lanes operator+(Lanes x, Lanes y) { return {x.a + y.a, x.b + y.b}; }
-HG_INLINE Lanes operator-(Lanes x, Lanes y) { return {x.a - y.a, x.b - y.b}; }
-HG_INLINE Lanes operator*(Lanes x, Lanes y) { return {x.a * y.a, x.b * y.b}; }
-HG_INLINE Lanes operator/(Lanes x, Lanes y) { return {x.a / y.a, x.b / y.b}; }
-HG_INLINE Lanes& operator+=(Lanes& x, Lanes y) { return x = x + y; }
-HG_INLINE Mask operator>(Lanes x, Lanes y) { return {x.a > y.a, x.b > y.b}; }
-HG_INLINE Mask operator&(Mask x, Mask y) { return {x.a & y.a, x.b & y.b}; }
-HG_INLINE Mask operator|(Mask x, Mask y) { return {x.a | y.a, x.b | y.b}; }
-HG_INLINE Mask operator~(Mask x) { return {~x.a, ~x.b}; }
-
-HG_INLINE Lanes all(float x) {
-  const Eight e = {x, x, x, x, x, x, x, x};
-  return {e, e};
-}
-HG_INLINE Lanes load(const float* p) {
-  return {*reinterpret_cast<const Eight*>(p), *reinterpret_cast<const Eight*>(p + 8)};
-}
-HG_INLINE void store(float* p, Lanes x) {
-  *reinterpret_cast<Eight*>(p) = x.a;
-  *reinterpret_cast<Eight*>(p + 8) = x.b;
-}
-/// x where the mask is set, else y.
-HG_INLINE Lanes select(Mask mask, Lanes x, Lanes y) {
-  return {mask.a ? x.a : y.a, mask.b ? x.b : y.b};
-}
-HG_INLINE Lanes lesser(Lanes x, Lanes y) { return {x.a < y.a ? x.a : y.a, x.b < y.b ? x.b : y.b}; }
-HG_INLINE Lanes greater(Lanes x, Lanes y) { return {x.a > y.a ? x.a : y.a, x.b > y.b ? x.b : y.b}; }
+HG_INLINE Lanes all(float x) { return Lanes{x, x, x, x, x, x, x, x}; }
+HG_INLINE Lanes load(const float* p) { return *reinterpret_cast<const Lanes*>(p); }
+HG_INLINE void store(float* p, Lanes x) { *reinterpret_cast<Lanes*>(p) = x; }
+HG_INLINE Lanes lesser(Lanes a, Lanes b) { return a < b ? a : b; }
+HG_INLINE Lanes greater(Lanes a, Lanes b) { return a > b ? a : b; }
 /// x where the mask is set, else 0.
 HG_INLINE Lanes keep(Mask mask, Lanes x) {
-  return {reinterpret_cast<Eight>(mask.a & reinterpret_cast<IntEight>(x.a)),
-          reinterpret_cast<Eight>(mask.b & reinterpret_cast<IntEight>(x.b))};
+  return reinterpret_cast<Lanes>(mask & reinterpret_cast<Mask>(x));
 }
 
 /// While it lives, numbers below the normal range of a float count as zero on this thread: springs
@@ -85,12 +54,12 @@ class FlushTinyToZero {
 };
 
 /// a b + c, rounded once.
-HG_INLINE Eight fused(Eight a, Eight b, Eight c) {
+HG_INLINE Lanes fused(Lanes a, Lanes b, Lanes c) {
 #if defined(__FMA__)
-  return reinterpret_cast<Eight>(_mm256_fmadd_ps(
+  return reinterpret_cast<Lanes>(_mm256_fmadd_ps(
       reinterpret_cast<__m256>(a), reinterpret_cast<__m256>(b), reinterpret_cast<__m256>(c)));
 #elif defined(__aarch64__)
-  Eight r;
+  Lanes r;
   for (int k = 0; k < 8; ++k) r[k] = __builtin_fmaf(a[k], b[k], c[k]);
   return r;
 #else
@@ -107,60 +76,53 @@ HG_INLINE Eight fused(Eight a, Eight b, Eight c) {
   const Bits away = (error > 0.0) == (sum > 0.0);  // the exact sum is longer than the rounded one
   const Bits step = inexact & ((bits & 1) == 0) & (away | 1);  // -1 or 1, 0 when exact or odd
   const Bits odd = bits - step;
-  return __builtin_convertvector(reinterpret_cast<const Doubles&>(odd), Eight);
+  return __builtin_convertvector(reinterpret_cast<const Doubles&>(odd), Lanes);
 #endif
 }
-HG_INLINE Lanes fused(Lanes x, Lanes y, Lanes z) {
-  return {fused(x.a, y.a, z.a), fused(x.b, y.b, z.b)};
-}
 /// c - a b, rounded once.
-HG_INLINE Lanes fusedLess(Lanes c, Lanes x, Lanes y) {
-  return {fused(-x.a, y.a, c.a), fused(-x.b, y.b, c.b)};
-}
+HG_INLINE Lanes fusedLess(Lanes c, Lanes a, Lanes b) { return fused(-a, b, c); }
 
-HG_INLINE Eight squareRoot(Eight x) {
+HG_INLINE Lanes squareRoot(Lanes x) {
 #if defined(__AVX__)
-  return reinterpret_cast<Eight>(_mm256_sqrt_ps(reinterpret_cast<__m256>(x)));
+  return reinterpret_cast<Lanes>(_mm256_sqrt_ps(reinterpret_cast<__m256>(x)));
 #else
-  Eight r;
+  Lanes r;
   for (int k = 0; k < 8; ++k) r[k] = __builtin_sqrtf(x[k]);
   return r;
 #endif
 }
-HG_INLINE Lanes squareRoot(Lanes x) { return {squareRoot(x.a), squareRoot(x.b)}; }
 
 HG_INLINE bool any(Mask mask) {
-  const IntEight either = mask.a | mask.b;
 #if defined(__AVX__)
-  return _mm256_movemask_ps(reinterpret_cast<__m256>(either)) != 0;
+  return _mm256_movemask_ps(reinterpret_cast<__m256>(mask)) != 0;
 #else
   std::int32_t bits = 0;
-  for (int k = 0; k < 8; ++k) bits |= either[k];
+  for (int k = 0; k < 8; ++k) bits |= mask[k];
   return bits != 0;
 #endif
 }
 
 /// Four rows of eight become eight of four: result[k] holds lane k of the rows, then lane k + 4.
-HG_INLINE void interleave(const Eight row[4], Eight result[4]) {
-  const Eight t0 = __builtin_shufflevector(row[0], row[1], 0, 8, 1, 9, 4, 12, 5, 13);
-  const Eight t1 = __builtin_shufflevector(row[0], row[1], 2, 10, 3, 11, 6, 14, 7, 15);
-  const Eight t2 = __builtin_shufflevector(row[2], row[3], 0, 8, 1, 9, 4, 12, 5, 13);
-  const Eight t3 = __builtin_shufflevector(row[2], row[3], 2, 10, 3, 11, 6, 14, 7, 15);
+HG_INLINE void interleave(const Lanes row[4], Lanes result[4]) {
+  const Lanes t0 = __builtin_shufflevector(row[0], row[1], 0, 8, 1, 9, 4, 12, 5, 13);
+  const Lanes t1 = __builtin_shufflevector(row[0], row[1], 2, 10, 3, 11, 6, 14, 7, 15);
+  const Lanes t2 = __builtin_shufflevector(row[2], row[3], 0, 8, 1, 9, 4, 12, 5, 13);
+  const Lanes t3 = __builtin_shufflevector(row[2], row[3], 2, 10, 3, 11, 6, 14, 7, 15);
   result[0] = __builtin_shufflevector(t0, t2, 0, 1, 8, 9, 4, 5, 12, 13);
   result[1] = __builtin_shufflevector(t0, t2, 2, 3, 10, 11, 6, 7, 14, 15);
   result[2] = __builtin_shufflevector(t1, t3, 0, 1, 8, 9, 4, 5, 12, 13);
   result[3] = __builtin_shufflevector(t1, t3, 2, 3, 10, 11, 6, 7, 14, 15);
 }
 /// The first and the second halves of two interleaved sets put together: eight rows of eight.
-HG_INLINE void join(const Eight s[4], const Eight t[4], Eight r[8]) {
+HG_INLINE void join(const Lanes s[4], const Lanes t[4], Lanes r[8]) {
   for (int k = 0; k < 4; ++k) {
     r[k] = __builtin_shufflevector(s[k], t[k], 0, 1, 2, 3, 8, 9, 10, 11);
     r[k + 4] = __builtin_shufflevector(s[k], t[k], 4, 5, 6, 7, 12, 13, 14, 15);
   }
 }
 /// Rows become columns: r[i][k] -> r[k][i].
-HG_INLINE void transpose(Eight r[8]) {
-  Eight s[4], t[4];
+HG_INLINE void transpose(Lanes r[8]) {
+  Lanes s[4], t[4];
   interleave(r, s);
   interleave(r + 4, t);
   join(s, t, r);

@@ -14,7 +14,7 @@
 
 namespace holdground::fast {
 
-inline constexpr int kLanes = 16;  ///< logical vector width; the same on every machine
+inline constexpr int kLanes = 8;  ///< logical vector width; the same on every machine
 
 struct alignas(64) PackedGrain {
   std::int32_t position[3];  ///< [domain units]

@@ -1,5 +1,7 @@
 #include "scenarios/schema/anchor_file.hpp"
 
+#include <algorithm>
+
 #include "scenarios/pattern/scoop_limits.hpp"
 #include "scenarios/schema/toml_reader.hpp"
 #include "scenarios/schema/wording.hpp"
@@ -37,7 +39,7 @@ TableSchema partSchema(PartDraft& draft) {
                           {"crown", PartRole::kCrown},
                           {"ballast", PartRole::kBallast},
                           {"other", PartRole::kOther}},
-                         "What the part does; fluke parts give the fluke width");
+                         "What the part does; at least one is a fluke");
   table.text("mesh", draft.mesh, "Closed surface: STL, OBJ or PLY, path from this file").required();
   table
       .choice<double>("unit", part.meshUnit,
@@ -207,6 +209,14 @@ void finishParts(AnchorDraft& draft, const Reading& reading, const std::filesyst
     }
     written.part.rotation = rotationOf(written);
     draft.spec.parts.push_back(written.part);
+  }
+  const bool hasFluke =
+      std::any_of(draft.parts.begin(), draft.parts.end(),
+                  [](const PartDraft& written) { return written.part.role == PartRole::kFluke; });
+  if (!draft.parts.empty() && !hasFluke) {
+    throw reading.fault(
+        "part[1].role",
+        "found no part that is a fluke, allowed is role = \"fluke\" for one or more");
   }
 }
 

@@ -1,6 +1,7 @@
 #include "postprocess/measure/holding.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <deque>
 
 #include "postprocess/measure/percentile.hpp"
@@ -53,8 +54,12 @@ std::optional<SpeedHolding> holdingAtSpeed(const std::vector<SeriesRow>& series)
 
 std::optional<double> heldLoad(const std::vector<SeriesRow>& series, double duration,
                                double drift) {
+  if (series.size() < 2) return std::nullopt;
+  // A load kept for exactly `duration` meets this many samples for certain, wherever they fall.
   // Sums of time steps may fall short of a round duration by their rounding.
-  const double needed = duration * (1.0 - 1e-9);
+  const double interval = series[1].trialTime - series[0].trialTime;
+  const double samples = std::max(2.0, std::floor(duration / interval * (1.0 + 1e-9)));
+  const double needed = (samples - 1.0) * interval * (1.0 - 1e-9);
   SlidingMinimum load, driftMinimum, minusDriftMinimum;
   std::optional<double> best;
   std::size_t next = 0;

@@ -6,8 +6,9 @@
 // when the drift last rose past its final value less one metre. Samples lie evenly in time, so
 // these are what a load cell read at a fixed rate shows. A pull of less than a metre is averaged
 // whole. Prescribed load: the greatest load never gone below for 30 s of trial time in which the
-// drift changed by less than 0.1 anchor length; both numbers come from the trial. Checked by:
-// tests/unit/measure/holding_test.cpp
+// drift changed by less than 0.1 anchor length; both numbers come from the trial. Each sample
+// stands for one interval, so that a hold of exactly 30 s counts with the load it held.
+// Checked by: tests/unit/measure/holding_test.cpp
 
 #include <cstddef>
 #include <optional>
@@ -32,7 +33,7 @@ struct SpeedHolding {
 std::optional<SpeedHolding> holdingAtSpeed(const std::vector<SeriesRow>& series);
 
 /// The greatest load [N] held for `duration` [s] of trial time with a change of drift below
-/// `drift` [m]; nothing when no load was.
+/// `drift` [m]; nothing when no load was. The duration is resolved to an interval of the samples.
 std::optional<double> heldLoad(const std::vector<SeriesRow>& series, double duration, double drift);
 
 }  // namespace holdground

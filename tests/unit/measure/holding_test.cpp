@@ -75,9 +75,9 @@ TEST(HeldLoad, IsTheGreatestStepThatHeld) {
 
 TEST(HeldLoad, NeedsTheWholeDuration) {
   const auto series = staircase({{500, 0.0}, {1000, 0.0}});
-  EXPECT_EQ(heldLoad(series, 39.0, 0.1), 1000.0);
-  EXPECT_EQ(heldLoad(series, 39.5, 0.1), 500.0);  // the upper step lasts 39 s
-  EXPECT_FALSE(heldLoad(series, 80.0, 0.1).has_value());
+  EXPECT_EQ(heldLoad(series, 40.0, 0.1), 1000.0);
+  EXPECT_EQ(heldLoad(series, 41.0, 0.1), 500.0);  // the upper step lasts 40 s
+  EXPECT_FALSE(heldLoad(series, 81.0, 0.1).has_value());
 }
 
 TEST(HeldLoad, ADipInTheHoldCounts) {
@@ -110,6 +110,25 @@ TEST(HeldLoad, ARoundDurationIsNotMissedByRounding) {
   EXPECT_EQ(heldLoad(series, 30.0, 0.1), 1000.0);
 }
 
+TEST(HeldLoad, AHoldOfExactlyTheDurationReadsTheLoadHeldWhereverTheSamplesFall) {
+  // A ramp to 1000 N, 30 s there, then a ramp on that drags it; 0.7 s is no divisor of 30 s.
+  for (const double interval : {0.05, 0.7, 1.0})
+    for (const double offset : {0.0, 0.3, 0.9}) {
+      std::vector<SeriesRow> series;
+      for (double time = offset * interval; time < 60.0; time += interval) {
+        SeriesRow row;
+        row.trialTime = time;
+        row.horizontalLoad = time < 10.0   ? 100.0 * time
+                             : time < 40.0 ? 1000.0
+                                           : 1000.0 + 100.0 * (time - 40.0);
+        row.drift = std::max(0.0, time - 40.0);
+        series.push_back(row);
+      }
+      EXPECT_GE(heldLoad(series, 30.0, 0.1), 1000.0 * (1.0 - 1e-12)) << interval << ' ' << offset;
+      EXPECT_LT(heldLoad(series, 33.0, 0.1), 1000.0) << interval << ' ' << offset;
+    }
+}
+
 TEST(HeldLoad, AgreesWithTryingEveryWindow) {
   std::vector<SeriesRow> series(400);
   double drift = 0.0;
@@ -122,9 +141,9 @@ TEST(HeldLoad, AgreesWithTryingEveryWindow) {
     series[k].drift = drift;
   }
   double best = 0.0;
-  for (std::size_t first = 0; first + 30 < series.size(); ++first) {
+  for (std::size_t first = 0; first + 30 <= series.size(); ++first) {
     double load = 1e9, low = 1e9, high = -1e9;
-    for (std::size_t k = first; k <= first + 30; ++k) {
+    for (std::size_t k = first; k < first + 30; ++k) {
       load = std::min(load, series[k].horizontalLoad);
       low = std::min(low, series[k].drift);
       high = std::max(high, series[k].drift);

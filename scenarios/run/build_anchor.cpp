@@ -2,7 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <limits>
+#include <string>
+#include <vector>
 
 #include "solver/anchor/assemble.hpp"
 #include "solver/core/errors.hpp"
@@ -10,11 +13,14 @@
 #include "solver/geometry/mass_properties.hpp"
 #include "solver/geometry/mesh_checks.hpp"
 #include "solver/geometry/mesh_file.hpp"
+#include "solver/geometry/surface_crossing.hpp"
 
 namespace holdground {
 
 namespace {
 
+constexpr double kWorthALine = 1e-3;    // of the mass: what two parts share
+constexpr double kMostShared = 0.05;    // beyond it mass and balance are wrong, not rounded
 constexpr double kFarthestPoint = 0.1;  // of a named point from the box, over the box's diagonal
 
 std::string symbolOfLength(double metres) {
@@ -72,7 +78,47 @@ void checkPoints(const Anchor& anchor) {
   }
 }
 
+struct Overlap {
+  std::string parts;
+  double massShare;  ///< counted twice, over the mass of all parts
+};
+
+std::vector<Overlap> findOverlaps(const Anchor& anchor) {
+  double mass = 0.0;
+  for (const AnchorPart& part : anchor.parts)
+    mass += part.density * massProperties(part.mesh).volume;
+  std::vector<Overlap> overlaps;
+  for (std::size_t a = 0; a < anchor.parts.size(); ++a)
+    for (std::size_t b = a + 1; b < anchor.parts.size(); ++b) {
+      const AnchorPart &one = anchor.parts[a], &other = anchor.parts[b];
+      const double shared =
+          std::min(one.density, other.density) * sharedVolume(one.mesh, other.mesh) / mass;
+      if (shared > kWorthALine)
+        overlaps.push_back({fmt::format("{} and {}", one.name, other.name), shared});
+    }
+  return overlaps;
+}
+
+void checkOverlaps(const Anchor& anchor) {
+  for (const Overlap& overlap : findOverlaps(anchor)) {
+    if (overlap.massShare <= kMostShared) continue;
+    throw InputError(
+        fmt::format("parts {} overlap: {:.3g} % of the mass would count twice, allowed is {:g} %; "
+                    "cut one where "
+                    "the other begins",
+                    overlap.parts, 100.0 * overlap.massShare, 100.0 * kMostShared));
+  }
+}
+
 }  // namespace
+
+std::vector<std::string> overlapsOf(const Anchor& anchor) {
+  std::vector<std::string> lines;
+  for (const Overlap& overlap : findOverlaps(anchor))
+    lines.push_back(fmt::format("parts {} overlap: {:.2g} % of the mass counts twice",
+                                overlap.parts, 100.0 * overlap.massShare));
+  return lines;
+}
 
 Anchor buildAnchor(const AnchorSpec& spec) {
   Anchor anchor;
@@ -86,6 +132,7 @@ Anchor buildAnchor(const AnchorSpec& spec) {
   try {
     if (spec.pattern) drawPattern(spec, anchor);
     checkPoints(anchor);
+    checkOverlaps(anchor);
     assemble(anchor, {spec.bench.mass, spec.bench.centreOfMass, spec.bench.toeReading});
   } catch (const InputError& error) {
     throw InputError(spec.source.path + ": " + error.what());

@@ -3,6 +3,9 @@
 // draws the pattern, and adjusts the whole to the bench readings.
 // Checked by tests/unit/scenarios/build_anchor_test.cpp, tests/robustness/geometry/.
 
+#include <string>
+#include <vector>
+
 #include "scenarios/schema/anchor_spec.hpp"
 #include "solver/anchor/anchor.hpp"
 
@@ -10,5 +13,9 @@ namespace holdground {
 
 /// Throws InputError on one line, naming the anchor file or the mesh file at fault.
 Anchor buildAnchor(const AnchorSpec& spec);
+
+/// One line for each pair of parts that share some volume, whose mass then counts twice; none for
+/// those that share too little to matter. Welded plates of a real anchor share a little.
+std::vector<std::string> overlapsOf(const Anchor& anchor);
 
 }  // namespace holdground

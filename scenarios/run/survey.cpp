@@ -8,7 +8,9 @@
 namespace holdground {
 
 int runSurvey(const AnchorSpec& anchor, const SurveyOptions& options) {
-  const Survey survey = surveyAnchor(buildAnchor(anchor), Water().density);
+  const Anchor built = buildAnchor(anchor);
+  for (const std::string& line : overlapsOf(built)) std::cerr << "holdground: " << line << '\n';
+  const Survey survey = surveyAnchor(built, Water().density);
   std::cout << (options.report == ReportStyle::kJson ? surveyJson(survey)
                                                      : surveyText(survey, options.units));
   return 0;

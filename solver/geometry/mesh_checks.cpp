@@ -12,6 +12,7 @@
 
 #include "solver/core/errors.hpp"
 #include "solver/geometry/mass_properties.hpp"
+#include "solver/geometry/surface_crossing.hpp"
 
 namespace holdground {
 
@@ -64,6 +65,7 @@ class Checker {
     checkTriangles();
     checkEdges();
     checkSides();
+    checkCrossing();
   }
 
  private:
@@ -211,6 +213,15 @@ class Checker {
       fail(fmt::format("has a separate shell that is inside out, with {} at {}",
                        triangle(shell.triangle), place(mesh_.corner(shell.triangle, 0))));
     }
+  }
+
+  void checkCrossing() const {
+    const auto crossing = findCrossing(mesh_);
+    if (!crossing) return;
+    fail(fmt::format(
+        "passes through itself: triangles {} and {} of {} cross at {}; unite what "
+        "overlaps, or make it a part of its own",
+        crossing->first + 1, crossing->second + 1, mesh_.triangles.size(), place(crossing->point)));
   }
 
   const TriangleMesh& mesh_;

@@ -54,6 +54,11 @@ TEST(MeshChecks, AcceptsClosedSolids) {
   EXPECT_EQ(faultOf(together(plate(), boxMesh({0, 500, 0}, {100, 100, 100}))), "");
 }
 
+TEST(MeshChecks, RefusesASurfaceThatPassesThroughItself) {
+  EXPECT_THAT(faultOf(together(plate(), boxMesh({350, 50, 2}, {100, 100, 4}))),
+              oneLineWith("passes through itself: triangles "));
+}
+
 TEST(MeshChecks, AcceptsACavity) {
   EXPECT_EQ(faultOf(together(plate(), insideOut(boxMesh({10, 10, 2}, {100, 100, 5})))), "");
 }

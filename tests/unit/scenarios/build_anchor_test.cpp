@@ -98,4 +98,20 @@ TEST(BuildAnchor, ImpossiblePatternNamesFileAndKey) {
               AllOf(HasSubstr("anchor.toml:"), HasSubstr("pattern.dish:")));
 }
 
+TEST(BuildAnchor, PartsThatShareALittleAreNamedAndThoseThatShareMuchRefused) {
+  const TemporaryFolder folder;
+  writeBlock(folder);
+  const auto twoBlocks = [&folder](const std::string& apart) {
+    return build(folder, kPoints + part("block.stl", "unit = \"mm\"\n") +
+                             "[[part]]\nname = \"end\"\n" +
+                             "role = \"shank\"\nmesh = \"block.stl\"\nunit = \"mm\"\noffset = [\"" +
+                             apart + "\", \"0 m\", \"0 m\"]\n");
+  };
+  EXPECT_TRUE(overlapsOf(twoBlocks("0.4 m")).empty());
+  // 8 mm of 400 mm each: 1 % of the mass of both.
+  EXPECT_EQ(overlapsOf(twoBlocks("0.392 m")),
+            std::vector<std::string>{"parts block and end overlap: 1 % of the mass counts twice"});
+  EXPECT_THROW(twoBlocks("0.3 m"), InputError);
+}
+
 }  // namespace holdground

@@ -67,6 +67,9 @@ Measures measure(const RunDescription& run, const std::vector<SeriesRow>& series
   else
     result.held = heldLoad(series, run.holdDuration, run.holdDriftInLengths * run.anchor.length);
 
+  const auto start = std::find_if(series.begin(), series.end(),
+                                  [](const SeriesRow& row) { return row.time >= 0.0; });
+  if (start != series.end()) result.startSpeed = start->anchorSpeed;
   result.peakLoad = series[0].horizontalLoad;
   result.greatestToeEmbedment = series[0].toeEmbedment;
   for (const auto& row : series) {

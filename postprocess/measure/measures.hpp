@@ -38,6 +38,7 @@ struct Measures {
   std::optional<SpeedHolding> atSpeed;  ///< prescribed speed only
   std::optional<double> held;           ///< prescribed load only [N]
   double peakLoad = 0.0;                ///< [N]
+  double startSpeed = 0.0;              ///< of the anchor when the pull began [m/s]
   double greatestToeEmbedment = 0.0;    ///< [m]
   EnergyBalance energy;
   double overlapMedian = 0.0, overlapP99 = 0.0, overlapMaximum = 0.0;  ///< greatest over the pull

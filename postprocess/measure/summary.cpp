@@ -54,6 +54,7 @@ std::string toText(const MeasureLine& line, const DisplayUnits& units) {
 constexpr double kOnItsSide = kPi / 3.0;  // list at the end [rad]
 constexpr double kHardlyBuried = 0.1;     // share of the fluke's surface
 constexpr double kUnaccounted = 0.01;     // residual over work in: the bar of the fast kernel
+constexpr double kNotAtRest = 0.05;       // [m/s], a fall over 0.13 mm
 constexpr double kHasty = 0.1;            // inertial number; dense flow is inertial from here on
 
 /// What makes the numbers doubtful, one sentence each.
@@ -61,11 +62,18 @@ std::vector<std::string> doubts(const Measures& m) {
   std::vector<std::string> list;
   if (!m.closing)
     list.push_back("The run did not end in an orderly way; these are its last samples.");
+  if (m.closing && m.closing->endReason == kEndedByLoss)
+    list.push_back(
+        "Grains or anchor flew apart and the pull ended early: it was too violent for the model.");
   if (m.atSpeed && m.atSpeed->averagedDrift < 0.95 * kAveragedDrift)
     list.push_back(fmt::format("The holding is averaged over {:.2f} m of drift instead of 1 m.",
                                m.atSpeed->averagedDrift));
   if (m.run.loadMode == LoadMode::kPrescribedLoad && !m.held)
     list.push_back(fmt::format("No load was held for {:g} s.", m.run.holdDuration));
+  if (m.startSpeed > kNotAtRest)
+    list.push_back(fmt::format(
+        "The anchor was still moving at {:.3f} m/s when the pull began: settle it longer.",
+        m.startSpeed));
   if ((m.flags & kNearSide) != 0)
     list.push_back("The anchor came near a side of the bed: it may feel its own periodic image.");
   if ((m.flags & kNearBottom) != 0)

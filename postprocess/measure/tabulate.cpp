@@ -68,6 +68,8 @@ void addHolding(const Measures& m, std::vector<MeasureLine>& lines) {
         m.peakLoad},
        {"peak_drift", kLength, nullptr, "prescribed speed: drift at the peak",
         field(&SpeedHolding::peakDrift)},
+       {"start_speed", kSpeed, nullptr,
+        "speed of the anchor when the pull began; it should lie still on the bed", m.startSpeed},
        {"drift", kLength, "drift", "way of the shackle along the pull, at the end", m.last.drift}});
 }
 

@@ -13,6 +13,9 @@ namespace holdground {
 
 enum class LoadMode { kPrescribedSpeed, kPrescribedLoad };
 
+/// Why a run ended that the model could not go on with.
+inline constexpr const char* kEndedByLoss = "grains or anchor flew apart";
+
 struct PartDescription {
   std::string name;
   TriangleMesh mesh;      ///< anchor frame [m]

@@ -1,10 +1,14 @@
 #include "solver/simulation/simulation.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
+#include "solver/contact/sink_distance.hpp"
 #include "solver/core/byte_stream.hpp"
+#include "solver/core/errors.hpp"
 #include "solver/core/hash.hpp"
 
 namespace holdground {
@@ -23,26 +27,20 @@ std::vector<ContactPart> contactParts(const Anchor& anchor) {
   return parts;
 }
 
-/// Top of the highest grain under the anchor's outline in its setting pose [m].
-double restHeight(const GrainSet& bed, const Anchor& anchor) {
-  const RigidMotion pose = settingMotion(anchor, 0.0);
-  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity()), upper = -lower;
-  for (const AnchorPart& part : anchor.parts)
-    for (const Vec3& vertex : part.mesh.vertices) {
-      const Vec3 p = worldPoint(anchor, pose, vertex);
-      lower = lower.cwiseMin(p);
-      upper = upper.cwiseMax(p);
-    }
+/// Height of the anchor's lowest point when, sinking in its setting pose, it meets a grain [m].
+double restHeight(const GrainSet& bed, const Anchor& anchor, double setbackShare) {
   double top = -std::numeric_limits<double>::infinity();
-  for (std::size_t k = 0; k < bed.size(); ++k) {
-    const Vec3& p = bed.position[k];
-    const double r = bed.radius[k];
-    if (p.x() + r < lower.x() || p.x() - r > upper.x() || p.y() + r < lower.y() ||
-        p.y() - r > upper.y())
-      continue;
-    top = std::max(top, p.z() + r);
-  }
-  return std::isfinite(top) ? top : 0.0;
+  for (std::size_t k = 0; k < bed.size(); ++k)
+    top = std::max(top, bed.position[k].z() + bed.radius[k]);
+  const RigidMotion pose = settingMotion(anchor, top);
+  std::vector<Corners> steel;
+  for (const AnchorPart& part : anchor.parts)
+    for (std::size_t t = 0; t < part.mesh.triangles.size(); ++t)
+      steel.push_back({worldPoint(anchor, pose, part.mesh.corner(t, 0)),
+                       worldPoint(anchor, pose, part.mesh.corner(t, 1)),
+                       worldPoint(anchor, pose, part.mesh.corner(t, 2))});
+  const double sink = sinkDistance(steel, bed, setbackShare);
+  return std::isfinite(sink) ? top - sink : 0.0;
 }
 
 }  // namespace
@@ -52,7 +50,8 @@ Simulation::Simulation(const GrainSet& bed, Anchor anchor, const SimulationSetti
       anchor_(std::move(anchor)),
       kernel_(makeKernel(settings.kernel, bed, settings.bed)),
       body_(anchor_.mass, anchor_.inertia,
-            settingMotion(anchor_, restHeight(bed, anchor_) + kClearance)),
+            settingMotion(anchor_, restHeight(bed, anchor_, settings.bed.material.steelSetback) +
+                                       kClearance)),
       steel_(contactParts(anchor_), anchor_.centreOfMass, settings.bed.material,
              largestRadius(bed)) {
   kernel_->updateNeighbours();
@@ -100,6 +99,10 @@ void Simulation::sumAnchorLoads() {
 
 void Simulation::moveAnchor() {
   body_.integrate(anchorLoad_, settings_.bed.timeStep);
+  const RigidMotion& motion = body_.motion();
+  if (!motion.centreOfMass.allFinite() || !motion.velocity.allFinite() || !motion.spin.allFinite())
+    throw SimulationError(
+        fmt::format("the anchor flew apart {:.4g} s after the pull began", time()));
   rodeWork_ += body_.workOf(rodeLoad_);
 }
 

@@ -97,6 +97,21 @@ TEST(Measures, AtPrescribedLoadGiveTheLoadHeld) {
             std::string::npos);
 }
 
+TEST(Measures, AnAnchorStillMovingWhenThePullBeginsIsDoubted) {
+  std::vector<SeriesRow> series = evenPull();
+  series[0].time = -1.0;  // settling
+  series[0].anchorSpeed = 1.0;
+  series[1].anchorSpeed = 0.049;
+  const auto doubted = [&series] {
+    const Measures measures = measure(speedRun(), series, std::nullopt);
+    return summaryJson(measures).find("still moving") != std::string::npos;
+  };
+  EXPECT_FALSE(doubted());
+  series[1].anchorSpeed = 0.051;
+  EXPECT_TRUE(doubted());
+  EXPECT_DOUBLE_EQ(measure(speedRun(), series, std::nullopt).startSpeed, 0.051);
+}
+
 TEST(Measures, NeedASample) { EXPECT_THROW(measure(speedRun(), {}, std::nullopt), InputError); }
 
 TEST(Summary, EveryKeyIsOnceInTheReferenceWithUnitAndMeaning) {

@@ -141,6 +141,28 @@ TEST_P(SimulationTest, BooksTimeToEveryStage) {
 
 HOLDGROUND_ON_EVERY_KERNEL(SimulationTest);
 
+TEST(Simulation, LaysTheAnchorAMillimetreOverTheGrainUnderIt) {
+  const GrainSet bed = layTiles(smallTile(), 1, 1);
+  for (const double setback : {0.0, 0.3}) {
+    SimulationSettings settings = smallPull(KernelKind::kReference, bed);
+    settings.bed.material.steelSetback = setback;
+    const Simulation simulation(bed, blockAnchor(), settings);
+    // A block that lies flat and is wider than the grains: clearance is that of grains under its
+    // lower face, unless one touches an edge first.
+    const double bottom = simulation.motion().centreOfMass.z() - 0.03;
+    double nearest = 1.0;
+    for (std::size_t k = 0; k < bed.size(); ++k) {
+      const Vec3& p = bed.position[k];
+      const double beside =
+          std::hypot(std::max(0.0, std::abs(p.x()) - 0.08), std::max(0.0, std::abs(p.y()) - 0.05));
+      const double radius = bed.radius[k] * (1.0 - 2.0 * setback);
+      if (beside < radius)
+        nearest = std::min(nearest, bottom - p.z() - std::sqrt(radius * radius - beside * beside));
+    }
+    EXPECT_NEAR(nearest, 1e-3, 1e-9) << setback;
+  }
+}
+
 TEST(EnergyBalance, IsWorkInLessWhatIsStoredLessWhatIsLost) {
   EnergyLedger start, now;
   start.kinetic = 1.0;

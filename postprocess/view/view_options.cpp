@@ -33,7 +33,10 @@ void addUnits(CLI::App& app, Words& words) {
 }
 
 void addSize(CLI::App& app, Words& words) {
-  app.add_option("--size", words.size, "pixels, for example 1600x900")->type_name("WxH");
+  app.add_option("--size", words.size,
+                 fmt::format("pixels of picture and film, sides of {} to {}, as in 1600x900",
+                             kLeastSide, kLargestSide))
+      ->type_name("WxH");
 }
 
 void addTime(CLI::App& app, ViewOptions& options) {
@@ -98,7 +101,7 @@ ViewOptions readViewOptions(CLI::App& app, int argc, char** argv) {
   }
   for (CLI::App* verb : {&app, picture}) addTime(*verb, options);
   for (CLI::App* verb : {&app, film}) addFilm(*verb, options);
-  for (CLI::App* verb : {picture, film}) addSize(*verb, words);
+  for (CLI::App* verb : {&app, picture, film}) addSize(*verb, words);
   app.parse(argc, argv);
 
   if (options.record.empty()) {

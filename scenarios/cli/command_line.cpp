@@ -20,7 +20,8 @@ namespace {
 constexpr const char* kExitStatuses =
     "Results go to standard output, messages to standard error.\n"
     "Exit status: 0 done, 2 wrong input or usage, 3 system failure (disk, permission, memory),\n"
-    "1 internal fault, 130 or 143 ended by a signal after writing a checkpoint.";
+    "4 grains or anchor flew apart, results are those up to then, 1 internal fault,\n"
+    "130 or 143 ended by a signal after writing a checkpoint.";
 
 /// What may stand on the command line, over all verbs.
 struct Arguments {

@@ -19,8 +19,6 @@ struct Engine {
   std::function<void(const std::vector<std::string>&)> view;
 };
 
-enum ExitStatus { kDone = 0, kInternalFault = 1, kBadInput = 2, kSystemFault = 3 };
-
 /// Runs the verb in `arguments` (without the program's name). Help, version and keys go to `out`.
 /// Wrong usage and wrong files leave as InputError. Returns the exit status.
 int runCommandLine(const std::vector<std::string>& arguments, const Engine& engine,

@@ -5,12 +5,42 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <string>
+#include <system_error>
+#include <thread>
+#include <vector>
+
+#include "solver/core/errors.hpp"
 
 namespace holdground {
+namespace {
+
+/// Starts them all at once, to see whether the machine lets us, and lets them go again.
+void checkThatStart(int threads) {
+  std::atomic<bool> seen = false;
+  std::vector<std::thread> tried;
+  std::string reason;
+  try {
+    while (static_cast<int>(tried.size()) < threads - 1)
+      tried.emplace_back([&seen] { seen.wait(false); });
+  } catch (const std::system_error& error) {
+    reason = error.code().message();
+  }
+  seen = true;
+  seen.notify_all();
+  for (std::thread& thread : tried) thread.join();
+  if (reason.empty()) return;
+  throw SystemError(
+      fmt::format("only {} of {} threads can be started: {}; use fewer with --threads",
+                  tried.size() + 1, threads, reason));
+}
+
+}  // namespace
 
 int availableCores() {
   int cores = omp_get_num_procs();                // by affinity
@@ -28,6 +58,7 @@ std::string useThreads(int wished) {
   else if (std::getenv("OMP_NUM_THREADS") == nullptr)
     omp_set_num_threads(cores);
   const int threads = omp_get_max_threads();
+  checkThatStart(threads);
   if (threads <= cores) return "";
   return fmt::format("{} threads on {} available core{}: slower than {}", threads, cores,
                      cores == 1 ? "" : "s", cores);

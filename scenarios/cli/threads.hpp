@@ -15,6 +15,7 @@ int availableCores();
 
 /// Sets the number of threads of the loops to come. @param wished  0: what OMP_NUM_THREADS says,
 /// else the available cores. Returns a warning when there are more threads than cores, or "".
+/// SystemError when that many cannot be started; OpenMP itself would only end the program.
 std::string useThreads(int wished);
 
 /// Starts the program once more, by the same name and arguments, with threads that do not spin for

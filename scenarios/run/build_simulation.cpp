@@ -38,18 +38,18 @@ double longestPull(const TrialSpec& trial) {
   return pull.speed.distance / pull.speed.speed + 0.5 * pull.speed.startTime;
 }
 
-Copies copiesFor(const TrialSpec& trial, const Tile& tile, const Anchor& anchor) {
+Copies copiesFor(const TrialSpec& trial, const TileRecipe& tile, const Anchor& anchor) {
   const double around = anchor.length + 2.0 * failureZone(anchor);
   const double along = longestDrag(trial) * std::abs(std::cos(trial.pull.direction)) + around;
   const double across = longestDrag(trial) * std::abs(std::sin(trial.pull.direction)) +
                         anchor.flukeWidth + 2.0 * failureZone(anchor);
   Copies copies;
-  copies.x = trial.copiesX.value_or(atLeastOne(along / tile.grains.domain.lengthX));
-  copies.y = trial.copiesY.value_or(atLeastOne(across / tile.grains.domain.lengthY));
+  copies.x = trial.copiesX.value_or(atLeastOne(along / tile.length));
+  copies.y = trial.copiesY.value_or(atLeastOne(across / tile.width));
   // A grain meets the nearest image of the anchor only, so images must keep apart.
   const double smallest = 1.5 * anchor.length;
-  for (const auto& [key, length] : {std::pair{"along", copies.x * tile.grains.domain.lengthX},
-                                    std::pair{"across", copies.y * tile.grains.domain.lengthY}}) {
+  for (const auto& [key, length] :
+       {std::pair{"along", copies.x * tile.length}, std::pair{"across", copies.y * tile.width}}) {
     if (length >= smallest) continue;
     throw InputError(
         fmt::format("{}: tiles.{}: the bed is {:.3g} m long {}, allowed is at least {:.3g} m, one "
@@ -76,6 +76,20 @@ RodeSettings rodeSettings(const TrialSpec& trial) {
                  pull.load.runawaySpeed};
   }
   return rode;
+}
+
+void checkLine(const TrialSpec& trial, const Anchor& anchor, double timeStep) {
+  if (trial.pull.mode != PullMode::kSpeed) return;
+  // Speed of the shackle for a push of 1 N s there, in the worst direction. [1/kg]
+  const double arm = (anchor.shackle - anchor.centreOfMass).squaredNorm();
+  const double yield = 1.0 / anchor.mass + arm * anchor.inertia.inverse().norm();
+  const double most = 1.0 / (yield * timeStep);  // half of where it grows
+  const double found = trial.pull.speed.lineDamping;
+  if (found <= most) return;
+  throw InputError(
+      fmt::format("{}: pull.line_damping: found {:.4g} N s/m, allowed is at most {:.3g} N s/m with "
+                  "this anchor and a step of {:.3g} s",
+                  trial.source.path, found, most, timeStep));
 }
 
 SimulationSettings simulationSettings(const TrialSpec& trial, const TileRecipe& recipe,

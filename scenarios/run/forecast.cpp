@@ -4,8 +4,12 @@
 
 #include <chrono>
 #include <cmath>
+#include <limits>
 
 #include "scenarios/cli/progress.hpp"
+#include "solver/core/errors.hpp"
+#include "solver/kernel_fast/packed_state.hpp"
+#include "solver/state/stable_time_step.hpp"
 
 namespace holdground {
 
@@ -22,7 +26,57 @@ constexpr double kDiskPerGrainFrame = 3.0;
 constexpr double kCheckpointPerGrain = 300.0;
 constexpr double kSecondsOfTiming = 0.4;
 
+/// Both kernels name a grain by 32 bits; the fast one names its place in bytes.
+double mostGrains(KernelKind kernel) {
+  return kernel == KernelKind::kFast ? fast::kLargestCount
+                                     : std::numeric_limits<std::uint32_t>::max();
+}
+
+void checkCount(double perTile, double copies, KernelKind kernel) {
+  const double most = mostGrains(kernel);
+  if (perTile * copies <= most) return;
+  throw InputError(
+      fmt::format("bed: about {:.3g} grains ({:.3g} in a tile, {:g} tile{}), allowed is at most "
+                  "{:.3g}; coarser "
+                  "grains, a smaller tile or fewer copies need less",
+                  perTile * copies, perTile, copies, copies == 1.0 ? "" : "s", most));
+}
+
+/// All that does not have to be measured.
+Forecast needs(const OutputSpec& output, double grains, double framedGrains, double timeStep,
+               double simulatedTime) {
+  Forecast forecast;
+  forecast.grains = static_cast<std::size_t>(grains);
+  forecast.steps = static_cast<std::uint64_t>(std::ceil(simulatedTime / timeStep));
+  forecast.memory = kFixedMemory + kMemoryPerGrain * grains;
+  forecast.disk = framedGrains * kDiskPerGrainFrame * simulatedTime / output.frameInterval +
+                  grains * kCheckpointPerGrain + 500.0 * simulatedTime / output.seriesInterval;
+  return forecast;
+}
+
 }  // namespace
+
+Forecast reckonPull(const TrialSpec& trial, const TileRecipe& recipe, double copies,
+                    double framedShare, double simulatedTime) {
+  const double perTile = expectedGrainCount(recipe);
+  checkCount(perTile, copies, trial.kernel);
+  // The step follows from the smallest grain.
+  GrainSet smallest;
+  smallest.radius = {0.5 * recipe.smallestDiameter};
+  smallest.frozen = {0};
+  const double step = stableTimeStep(smallest, recipe.material, trial.rayleighFraction);
+  const double grains = perTile * copies;
+  return needs(trial.output, grains, framedShare * grains, step, simulatedTime);
+}
+
+Forecast reckonTile(const TileRecipe& recipe) {
+  const double grains = expectedGrainCount(recipe);
+  checkCount(grains, 1.0, KernelKind::kFast);
+  Forecast forecast;
+  forecast.grains = static_cast<std::size_t>(grains);
+  forecast.memory = kFixedMemory + kMemoryPerGrain * grains;
+  return forecast;
+}
 
 Forecast forecastPull(const TrialSpec& trial, const GrainSet& bed, std::size_t framedGrains,
                       const KernelSettings& settings, double simulatedTime) {
@@ -42,23 +96,18 @@ Forecast forecastPull(const TrialSpec& trial, const GrainSet& bed, std::size_t f
     ++steps;
     seconds = std::chrono::duration<double>(Clock::now() - start).count();
   }
-  Forecast forecast;
   const auto grains = static_cast<double>(bed.size());
-  forecast.grains = bed.size();
-  forecast.steps = static_cast<std::uint64_t>(std::ceil(simulatedTime / settings.timeStep));
+  Forecast forecast = needs(trial.output, grains, static_cast<double>(framedGrains),
+                            settings.timeStep, simulatedTime);
   forecast.rate = grains * static_cast<double>(steps) / seconds;
   forecast.wallTime = kMovingGround * grains * static_cast<double>(forecast.steps) / forecast.rate;
-  forecast.memory = kFixedMemory + kMemoryPerGrain * grains;
-  const double frames = simulatedTime / trial.output.frameInterval;
-  forecast.disk = static_cast<double>(framedGrains) * kDiskPerGrainFrame * frames +
-                  grains * kCheckpointPerGrain +
-                  500.0 * simulatedTime / trial.output.seriesInterval;
   return forecast;
 }
 
 std::string forecastText(const Forecast& f) {
-  return fmt::format("{} grains, {} steps: about {}, {:.0f} MB of memory, {:.0f} MB of disk",
-                     f.grains, f.steps, durationText(f.wallTime), f.memory / 1e6, f.disk / 1e6);
+  const std::string time = f.rate > 0.0 ? "about " + durationText(f.wallTime) + ", " : "";
+  return fmt::format("{} grains, {} steps: {}{:.0f} MB of memory, {:.0f} MB of disk", f.grains,
+                     f.steps, time, f.memory / 1e6, f.disk / 1e6);
 }
 
 }  // namespace holdground

@@ -1,5 +1,6 @@
 #include "scenarios/run/frame_region.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "scenarios/run/build_simulation.hpp"
@@ -37,6 +38,13 @@ std::vector<std::uint32_t> framedGrains(const TrialSpec& trial, double anchorLen
       bed, {longestDrag(trial), trial.pull.direction, trial.output.regionMargin * anchorLength});
   if (ids.size() == bed.size()) ids.clear();
   return ids;
+}
+
+double framedShare(const TrialSpec& trial, double anchorLength, double lengthX, double lengthY) {
+  if (trial.output.frames == FrameContent::kAll) return 1.0;
+  const double margin = trial.output.regionMargin * anchorLength;
+  const double area = (longestDrag(trial) + 2.0 * margin) * 2.0 * margin;
+  return std::min(1.0, area / (lengthX * lengthY));
 }
 
 }  // namespace holdground

@@ -26,4 +26,7 @@ std::vector<std::uint32_t> grainsInRegion(const GrainSet& bed, const FrameRegion
 std::vector<std::uint32_t> framedGrains(const TrialSpec& trial, double anchorLength,
                                         const GrainSet& bed);
 
+/// Share of the bed's plane that frames keep, about; for a forecast, before there are grains.
+double framedShare(const TrialSpec& trial, double anchorLength, double lengthX, double lengthY);
+
 }  // namespace holdground

@@ -17,6 +17,7 @@
 #include "scenarios/run/build_anchor.hpp"
 #include "scenarios/run/forecast.hpp"
 #include "scenarios/run/frame_region.hpp"
+#include "scenarios/run/room.hpp"
 #include "scenarios/run/tile_source.hpp"
 #include "solver/core/byte_stream.hpp"
 #include "solver/core/errors.hpp"
@@ -36,6 +37,8 @@ const char* textOf(EndReason reason) {
       return "the greatest drift allowed was reached";
     case EndReason::kInterrupted:
       return "stopped by a signal";
+    case EndReason::kLost:
+      return kEndedByLoss;
   }
   return "";
 }
@@ -85,16 +88,24 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
   if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   prepareFolder();
   Anchor anchor = buildAnchor(trial.anchor);
+  for (const std::string& line : overlapsOf(anchor)) std::cerr << "holdground: " << line << '\n';
   scenario_ = scenarioHash(trial, recipe_, anchor);
   std::optional<Checkpoint> checkpoint;
   if (options_.start == StartMode::kResume) checkpoint = readCheckpoint();
-  tile_ = obtainTile(recipe_);
-  copies_ = copiesFor(trial, tile_, anchor);
+  copies_ = copiesFor(trial, recipe_, anchor);
+  const double total = trial.pull.settleTime + longestPull(trial);
+  const Forecast reckoned = reckonPull(
+      trial, recipe_, static_cast<double>(copies_.x) * copies_.y,
+      framedShare(trial, anchor.length, copies_.x * recipe_.length, copies_.y * recipe_.width),
+      total);
+  checkRoom(reckoned, roomFor(options_.output));
+  checkLine(trial, anchor, total / static_cast<double>(std::max<std::uint64_t>(1, reckoned.steps)));
+  tile_ =
+      obtainTile(recipe_, "about " + forecastText(reckoned) + "; how long, once the bed is there");
   const GrainSet bed = layTiles(tile_, copies_.x, copies_.y);
   framed_ = framedGrains(trial, anchor.length, bed);
   const SimulationSettings settings = simulationSettings(trial, recipe_, bed);
   surroundings_ = surroundingsOf(tile_, recipe_);
-  const double total = settings.settleTime + longestPull(trial);
   std::cerr << forecastText(forecastPull(trial, bed, framed_.empty() ? bed.size() : framed_.size(),
                                          settings.bed, total))
             << '\n';
@@ -103,6 +114,7 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
   if (checkpoint) {
     goOnFrom(*checkpoint);
   } else {
+    halfWritten_.emplace(recordPath());
     makeFolder(options_.output);
     const RunDescription description =
         describeRun(trial, recipe_, tile_, bed, *simulation_, copies_.x, copies_.y,
@@ -159,7 +171,10 @@ EndReason PullSession::run() {
   std::optional<EndReason> end;
   while (!(end = ended())) {
     sampleWhenDue();
-    simulation_->advanceOneStep();
+    if (!advance()) {
+      end = EndReason::kLost;
+      break;
+    }
     wallTime_ = std::chrono::duration<double>(Clock::now() - began).count();
     checkpointWhenDue();
     line.update(simulation_->time(),
@@ -168,12 +183,24 @@ EndReason PullSession::run() {
   line.finish();
   if (*end == EndReason::kInterrupted) {
     writeCheckpoint();
-  } else {
+    return *end;
+  }
+  // What flew apart has no state worth a sample.
+  if (*end != EndReason::kLost) {
     sampleSeries();
     sampleFrameNow();
-    close(*end);
   }
+  close(*end);
   return *end;
+}
+
+bool PullSession::advance() {
+  try {
+    simulation_->advanceOneStep();
+  } catch (const SimulationError& error) {
+    lost_ = error.what();
+  }
+  return lost_.empty();
 }
 
 std::optional<EndReason> PullSession::ended() const {
@@ -219,6 +246,7 @@ void PullSession::writeCheckpoint() {
   checkpoint.putValue("overlap", overlap_);
   checkpoint.put("simulation", simulation_->freeze());
   checkpoint.write(checkpointPath());
+  if (halfWritten_) halfWritten_->keep();
 }
 
 void PullSession::close(EndReason reason) {
@@ -233,10 +261,11 @@ void PullSession::close(EndReason reason) {
                               simulation_->step() - firstStep_});
   const EnergyLedger now = simulation_->energy();
   closing.log = fmt::format(
-      "{}; {} steps in {:.1f} s; energy residual {:.3e} J of {:.3e} J work in", closing.endReason,
-      closing.steps, closing.wallTime, energyResidual(simulation_->energyAtStart(), now),
-      workIn(simulation_->energyAtStart(), now));
+      "{}{}{}; {} steps in {:.1f} s; energy residual {:.3e} J of {:.3e} J work in",
+      closing.endReason, lost_.empty() ? "" : ": ", lost_, closing.steps, closing.wallTime,
+      energyResidual(simulation_->energyAtStart(), now), workIn(simulation_->energyAtStart(), now));
   record_->close(closing);
+  if (halfWritten_) halfWritten_->keep();
 }
 
 }  // namespace holdground

@@ -6,8 +6,10 @@
 // Checked by: tests/endtoend/
 
 #include <filesystem>
+#include <optional>
 #include <string>
 
+#include "scenarios/cli/last_resort.hpp"
 #include "scenarios/run/build_simulation.hpp"
 #include "scenarios/run/observe.hpp"
 #include "scenarios/run/run.hpp"
@@ -16,14 +18,14 @@
 
 namespace holdground {
 
-enum class EndReason { kDone, kRunaway, kMaximumDrift, kInterrupted };
+enum class EndReason { kDone, kRunaway, kMaximumDrift, kInterrupted, kLost };
 
 class PullSession {
  public:
   PullSession(const TrialSpec& trial, const PullOptions& options);
 
   /// Runs until the pull is over or a signal asks to stop (a checkpoint is then left behind).
-  /// SimulationError when a grain is lost; the record up to then stays readable.
+  /// When a grain is lost or the anchor flies off, the record is closed with what there is by then.
   EndReason run();
 
   std::filesystem::path recordPath() const { return options_.output / "record.h5"; }
@@ -35,6 +37,8 @@ class PullSession {
   /// InputError when it belongs to another run.
   Checkpoint readCheckpoint() const;
   void goOnFrom(const Checkpoint& checkpoint);
+  /// False when the step could not be made, for the reason then in lost_.
+  bool advance();
   void sampleWhenDue();
   void sampleSeries();
   void sampleFrameNow();
@@ -51,11 +55,13 @@ class PullSession {
   Tile tile_;
   Copies copies_;
   std::optional<Simulation> simulation_;
+  std::optional<HalfWritten> halfWritten_;  ///< a new record, until a checkpoint can go on from it
   std::optional<RecordWriter> record_;
   std::vector<std::uint32_t> framed_;  ///< ids of the grains frames keep; empty: all
   BedSurroundings surroundings_;
   OverlapStatistics overlap_;
   std::uint64_t firstStep_ = 0;
+  std::string lost_;         ///< what flew apart, and where; empty: nothing
   double wallBefore_ = 0.0;  ///< of earlier sessions of this run [s]
   double wallTime_ = 0.0;    ///< of this session [s]
 };

@@ -12,6 +12,9 @@
 
 namespace holdground {
 
+/// How the program ends. kBedLost: the bed flew apart, and the results are those up to then.
+enum ExitStatus { kDone = 0, kInternalFault = 1, kBadInput = 2, kSystemFault = 3, kBedLost = 4 };
+
 /// What goes to stdout: text for a person or JSON for a program.
 enum class ReportStyle { kText, kJson };
 

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "scenarios/cli/threads.hpp"
+#include "scenarios/run/room.hpp"
 #include "scenarios/run/run.hpp"
 #include "scenarios/run/tile_source.hpp"
 #include "solver/material/modulus_rule.hpp"
@@ -65,6 +66,7 @@ int runBed(const BedRecipe& bed, const BedOptions& options) {
   const std::string crowded = useThreads(options.threads);
   if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   const TileRecipe recipe = tileRecipe(bed, bed.seed);
+  checkRoom(reckonTile(recipe), roomFor(cacheFolder()));
   const Tile tile = obtainTile(recipe);
   if (options.output.has_value()) TileCache(*options.output).keep(recipe, tile);
   const nlohmann::ordered_json card = cardOf(bed, recipe, tile);

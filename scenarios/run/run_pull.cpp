@@ -34,7 +34,7 @@ int runPull(const TrialSpec& trial, const PullOptions& options) {
   std::filesystem::remove(options.output / "checkpoint.bin", ignored);
   std::cout << (options.report == ReportStyle::kJson ? summary
                                                      : resultsTable(measures, options.units));
-  return 0;
+  return end == EndReason::kLost ? kBedLost : kDone;
 }
 
 }  // namespace holdground

@@ -43,14 +43,20 @@ std::filesystem::path cacheFolder() {
   return std::filesystem::path(".cache") / "holdground";
 }
 
-Tile obtainTile(const TileRecipe& recipe) {
+Tile obtainTile(const TileRecipe& recipe, const std::string& beforeSettling) {
   const TileCache cache(cacheFolder());
   if (std::optional<Tile> kept = cache.find(recipe)) return std::move(*kept);
+  if (!beforeSettling.empty()) std::cerr << beforeSettling << '\n';
   std::cerr << fmt::format("settling the bed once ({} grains); later runs reuse it\n",
                            grainCount(recipe));
   Progress line(std::cerr, progressStyleOfStandardError(), "settle", 0.0, 0.0);
-  Tile tile = settleTile(recipe, KernelKind::kFast,
-                         [&](const SettlingState& s) { line.update(s.time, s.grainSteps); });
+  Tile tile;
+  try {
+    tile = settleTile(recipe, KernelKind::kFast,
+                      [&](const SettlingState& s) { line.update(s.time, s.grainSteps); });
+  } catch (const SimulationError& error) {
+    throw InputError(std::string("bed: flew apart while settling: ") + error.what());
+  }
   line.finish();
   try {
     cache.keep(recipe, tile);

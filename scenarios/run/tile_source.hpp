@@ -3,6 +3,7 @@
 // Checked by: tests/unit/scenarios/tile_source_test.cpp
 
 #include <filesystem>
+#include <string>
 
 #include "scenarios/schema/bed_recipe.hpp"
 #include "solver/bed/tile.hpp"
@@ -18,6 +19,7 @@ std::filesystem::path cacheFolder();
 
 /// From the cache or freshly settled, with a progress line on stderr while it settles. A cache that
 /// cannot be written costs a warning, not the run.
-Tile obtainTile(const TileRecipe& recipe);
+/// @param beforeSettling  line to print on stderr when it has to be settled; empty: none.
+Tile obtainTile(const TileRecipe& recipe, const std::string& beforeSettling = "");
 
 }  // namespace holdground

@@ -268,6 +268,15 @@ class TableFiller {
     return "";
   }
 
+  /// Kind of file that has this at its top; "" when none has.
+  static std::string kindToldBy(const std::string& name) {
+    for (const auto& [kind, names] : {std::pair{"trial file", std::vector{"pull", "bed", "anchor"}},
+                                      std::pair{"bed file", std::vector{"grains", "tile", "water"}},
+                                      std::pair{"anchor file", std::vector{"part", "points"}}})
+      if (std::find(names.begin(), names.end(), name) != names.end()) return kind;
+    return "";
+  }
+
   [[noreturn]] void refuseUnknown(const TableSchema& schema, const std::string& path,
                                   const std::string& name) const {
     const auto names = namesIn(schema);
@@ -276,6 +285,8 @@ class TableFiller {
     std::string text = "unknown key, allowed is " + joined(names);
     if (near) text += "; did you mean " + *near + "?";
     if (!home.empty()) text += "; it belongs in " + home;
+    const std::string kind = path.empty() && !near ? kindToldBy(name) : "";
+    if (!kind.empty()) text += "; this looks like the " + kind + ", needed is the " + root_.name;
     throw reading_.fault(withPath(path, name), text);
   }
 

@@ -17,9 +17,12 @@ constexpr const char* kLoadKeys[] = {"schedule",  "rate",       "maximum",      
                                      "hold_time", "haul_speed", "runaway_drift", "runaway_speed"};
 
 void addSpeedPull(TableSchema& table, SpeedPull& pull) {
-  table.quantity("speed", pull.speed, kSpeed, "mode speed: of the boat end of the line")
-      .above("0 m/s")
-      .atMost("20 m/s");
+  table
+      .quantity(
+          "speed", pull.speed, kSpeed,
+          "mode speed: of the boat end of the line; faster, water decides that the model lacks")
+      .atLeast("1 mm/s")
+      .atMost("5 m/s");
   table.quantity("distance", pull.distance, kLength, "mode speed: travel of the boat end")
       .above("0 m")
       .atMost("1000 m");
@@ -49,7 +52,7 @@ void addLoadPull(TableSchema& table, LoadPull& pull) {
       {{"ramp", LoadSchedule::kRamp}, {"staircase", LoadSchedule::kStaircase}},
       "mode load: rise to maximum, or stop and hold at each of steps");
   table.quantity("rate", pull.rate, kForceRate, "mode load: rise of the load, between steps too")
-      .above("0 N/s")
+      .atLeast("0.01 N/s")
       .atMost("1000 kN/s");
   table.quantity("maximum", pull.maximum, kForce, "mode load: where a ramp ends")
       .requiredWhen("with schedule = \"ramp\"")
@@ -65,8 +68,8 @@ void addLoadPull(TableSchema& table, LoadPull& pull) {
   table
       .quantity("haul_speed", pull.haulSpeed, kSpeed,
                 "mode load: winch or boat hauls no faster; the load falls off from half this speed")
-      .above("0 m/s")
-      .atMost("100 m/s");
+      .atLeast("1 mm/s")
+      .atMost("20 m/s");
   table
       .quantity("runaway_drift", pull.runawayDrift, kLength,
                 "mode load: the pull ends when the anchor has drifted this far")
@@ -75,8 +78,8 @@ void addLoadPull(TableSchema& table, LoadPull& pull) {
   table
       .quantity("runaway_speed", pull.runawaySpeed, kSpeed,
                 "mode load: the pull ends when the anchor as a whole runs faster than this")
-      .above("0 m/s")
-      .atMost("100 m/s");
+      .atLeast("1 mm/s")
+      .atMost("20 m/s");
 }
 
 void addPull(TableSchema& table, TrialDraft& draft) {

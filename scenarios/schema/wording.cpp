@@ -51,7 +51,15 @@ std::optional<std::string> nearestName(std::string_view written,
       fewest = edits;
     }
   }
-  return nearest;
+  if (nearest) return nearest;
+  // Another first word before the same long ending: weight_per_length for mass_per_length.
+  for (const std::string& name : known) {
+    const std::size_t cut = name.find('_'), writtenCut = written.find('_');
+    if (cut == std::string::npos || writtenCut == std::string_view::npos) continue;
+    const bool isLong = 2 * (name.size() - cut) > name.size();
+    if (isLong && name.substr(cut) == written.substr(writtenCut)) return name;
+  }
+  return std::nullopt;
 }
 
 std::string joined(std::span<const std::string> words) {

@@ -171,6 +171,18 @@ std::size_t grainCount(const TileRecipe& recipe) {
   return looseGrains(recipe).size();
 }
 
+double expectedGrainCount(const TileRecipe& recipe) {
+  check(recipe);
+  // Mean cube of the diameter over the grading of diameterAt().
+  const double a = recipe.smallestDiameter, b = recipe.largestDiameter;
+  const double meanCube = recipe.gradingBasis == GradingBasis::kNumber
+                              ? 0.25 * (a + b) * (a * a + b * b)
+                              : 2.0 * a * a * b * b / (a + b);
+  const double filled = kLooseFraction * recipe.length * recipe.width * recipe.depth;
+  return std::ceil(recipe.length / a) * std::ceil(recipe.width / a) +
+         filled / (kPi / 6.0 * meanCube);
+}
+
 std::uint64_t TileRecipe::hash() const {
   std::uint64_t h = hashText("holdground tile");
   for (const double x :

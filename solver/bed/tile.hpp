@@ -62,6 +62,9 @@ using SettlingProgress = std::function<void(const SettlingState&)>;
 /// How many grains the recipe asks for.
 std::size_t grainCount(const TileRecipe& recipe);
 
+/// About the same, in closed form: nothing is allocated, however absurd the recipe.
+double expectedGrainCount(const TileRecipe& recipe);
+
 /// Drops grains onto a frozen floor and waits until they rest. InputError when the recipe cannot
 /// make a bed (too few grains, a tile smaller than a few grains) or does not come to rest in time.
 Tile settleTile(const TileRecipe& recipe, KernelKind kernel = KernelKind::kFast,

@@ -58,6 +58,8 @@ const Broken kWall[] = {
     {File::kBed, "friction =", "\"a\\nb\" =", "6:1: grains.a?b: ", "unknown key"},
     {File::kBed, "friction =", "depth =", "6:1: grains.depth: ", "it belongs in [tile]"},
     {File::kBed, "[tile]", "[tyle]", "7:2: tyle: ", "did you mean tile?"},
+    {File::kBed, "name = \"test sand\"", "name = \"test sand\"\npull = 1",
+     "2:1: pull: ", "looks like the trial file, needed is the bed file"},
     {File::kBed, "name = \"test sand\"", "", "1:1: name: ", "missing key"},
     {File::kBed, "length = \"1.6 m\"", "", "7:1: tile.length: ", "missing key"},
     {File::kBed, "largest_diameter = \"44 mm\"", "",

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <set>
 
 #include "solver/bed/tile.hpp"
@@ -35,6 +36,24 @@ TEST(TileRecipe, HashChangesWithEveryField) {
   changed([](TileRecipe& r) { r.longestSettling *= 2.0; });
   changed([](TileRecipe& r) { r.rayleighFraction = 0.1; });
   changed([](TileRecipe& r) { r.seed = 2; });
+}
+
+TEST(ExpectedGrainCount, IsWhatIsDrawn) {
+  for (const GradingBasis basis : {GradingBasis::kMass, GradingBasis::kNumber})
+    for (const double largest : {0.04, 0.06, 0.12}) {
+      TileRecipe recipe;
+      recipe.gradingBasis = basis;
+      recipe.largestDiameter = largest;
+      const auto drawn = static_cast<double>(grainCount(recipe));
+      // Scatter of a sum of n draws: 1 / sqrt(n), times the spread of the volumes, about one.
+      EXPECT_NEAR(expectedGrainCount(recipe), drawn, 4.0 * std::sqrt(drawn)) << largest;
+    }
+}
+
+TEST(ExpectedGrainCount, AllocatesNothingForAnAbsurdRecipe) {
+  TileRecipe recipe;
+  recipe.length = recipe.width = 1000.0;
+  EXPECT_GT(expectedGrainCount(recipe), 1e9);
 }
 
 }  // namespace holdground

@@ -19,9 +19,9 @@ Anchor anchor() {
 }
 
 /// A tile of 1 m by 1 m.
-Tile tile() {
-  Tile made;
-  made.grains.domain = {1.0, 1.0, -1.0, 1.0};
+TileRecipe tile() {
+  TileRecipe made;
+  made.length = made.width = 1.0;
   return made;
 }
 
@@ -73,6 +73,21 @@ TEST(Copies, AreRefusedWhenTheAnchorWouldMeetItsImage) {
   Anchor shorter = anchor();
   shorter.length = 0.66;
   EXPECT_NO_THROW(copiesFor(trial, tile(), shorter));
+}
+
+TEST(Line, IsRefusedWhenItsDampingOutrunsTheStep) {
+  TrialSpec trial;
+  Anchor heavy = anchor();
+  heavy.mass = 20.0;
+  heavy.inertia = Mat3::Identity();
+  // At the centre of mass a push of 1 N s gives 1/20 m/s: at most 20 kg / 1 ms.
+  trial.pull.speed.lineDamping = 19.9e3;
+  EXPECT_NO_THROW(checkLine(trial, heavy, 1e-3));
+  trial.pull.speed.lineDamping = 20.1e3;
+  EXPECT_THROW(checkLine(trial, heavy, 1e-3), InputError);
+  heavy.shackle = Vec3(0.5, 0.0, 0.0);
+  trial.pull.speed.lineDamping = 5e3;
+  EXPECT_THROW(checkLine(trial, heavy, 1e-3), InputError);
 }
 
 TEST(LongestDrag, EndsAtTheDriftThatEndsThePull) {

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "solver/bed/tile.hpp"
+#include "solver/core/errors.hpp"
 #include "tests/support/small_pull.hpp"
 
 namespace holdground {
@@ -37,6 +38,32 @@ TEST(Forecast, OfTheDiskCountsFramesAndTheGrainsTheyKeep) {
   const double fewer = forecastOf(trial, bed, bed.size(), 10.0).disk;
   EXPECT_LT(half, all);
   EXPECT_DOUBLE_EQ(fewer, half);  // half of the grains cost as much as half of the frames
+}
+
+TEST(Forecast, ReckonedFromTheRecipeIsThatOfTheBed) {
+  TrialSpec trial;
+  trial.output.frameInterval = 0.1;
+  const GrainSet bed = layTiles(smallTile(), 2, 1);
+  const Forecast measured = forecastOf(trial, bed, bed.size(), 10.0);
+  const Forecast reckoned = reckonPull(trial, smallRecipe(), 2.0, 1.0, 10.0);
+  EXPECT_EQ(reckoned.rate, 0.0);
+  EXPECT_EQ(forecastText(reckoned).find("about"), std::string::npos);
+  // Grains within the scatter of a draw of some hundred; the step follows from the smallest drawn,
+  // which is a little larger than the smallest allowed.
+  EXPECT_NEAR(static_cast<double>(reckoned.grains), static_cast<double>(measured.grains),
+              0.1 * static_cast<double>(measured.grains));
+  EXPECT_NEAR(static_cast<double>(reckoned.steps), static_cast<double>(measured.steps),
+              0.05 * static_cast<double>(measured.steps));
+  EXPECT_NEAR(reckoned.memory, measured.memory, 0.1 * measured.memory);
+  EXPECT_NEAR(reckoned.disk, measured.disk, 0.1 * measured.disk);
+}
+
+TEST(Forecast, RefusesMoreGrainsThanTheKernelCanName) {
+  EXPECT_NO_THROW(reckonPull(TrialSpec{}, smallRecipe(), 1e4, 1.0, 1.0));
+  EXPECT_THROW(reckonPull(TrialSpec{}, smallRecipe(), 1e6, 1.0, 1.0), InputError);
+  TileRecipe huge = smallRecipe();
+  huge.length = huge.width = 1000.0;
+  EXPECT_THROW(reckonTile(huge), InputError);
 }
 
 TEST(Forecast, ReadsAsOneLine) {

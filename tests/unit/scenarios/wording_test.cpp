@@ -33,4 +33,11 @@ TEST(OnOneLine, ReplacesControlBytesAndCutsBetweenCharacters) {
 }
 
 }  // namespace
+TEST(NearestName, IsTheOneWithTheSameLongEndingWhenNoneIsAFewLettersAway) {
+  const std::vector<std::string> known = {"mass_per_length", "suspended_length", "diameter"};
+  EXPECT_EQ(nearestName("weight_per_length", known), "mass_per_length");
+  EXPECT_EQ(nearestName("colour_of_paint", known), std::nullopt);
+  EXPECT_EQ(nearestName("greatest_length", known), std::nullopt);  // a common ending says little
+}
+
 }  // namespace holdground

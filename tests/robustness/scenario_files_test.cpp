@@ -120,7 +120,7 @@ const Broken kWall[] = {
     {File::kBed, "\"36 mm\"", "\"-36 mm\"",
      "4:21: grains.smallest_diameter: ", "from 0.1 mm to 2 m"},
     {File::kBed, "\"0.8 m\"", "\"0 m\"", "10:9: tile.depth: ", "above 0 m"},
-    {File::kTrial, "\"0.4 m/s\"", "\"0 m/s\"", "6:9: pull.speed: ", "above 0 m/s"},
+    {File::kTrial, "\"0.4 m/s\"", "\"0 m/s\"", "6:9: pull.speed: ", "from 1 mm/s to 5 m/s"},
     {File::kTrial, "speed = \"0.4 m/s\"", "elevation = \"90 deg\"",
      "6:13: pull.elevation: ", "below 90 deg"},
     {File::kTrial, "[pull]", "solver.time_step = 0.5\n[pull]",

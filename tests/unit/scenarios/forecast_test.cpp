@@ -70,6 +70,7 @@ TEST(Forecast, ReadsAsOneLine) {
   Forecast forecast;
   forecast.grains = 1234;
   forecast.steps = 5678;
+  forecast.rate = 1e6;
   forecast.wallTime = 140.0;
   forecast.memory = 91.4e6;
   forecast.disk = 12.0e6;

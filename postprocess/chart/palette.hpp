@@ -16,9 +16,10 @@ inline constexpr Colour kWater{226, 238, 243};
 inline constexpr Colour kSeabed{245, 238, 222};
 
 // Lines, darkest to lightest.
-inline constexpr Colour kFirst{26, 58, 110};    ///< deep blue: load, toe, pitch
-inline constexpr Colour kSecond{186, 74, 38};   ///< rust: heel, list
-inline constexpr Colour kThird{104, 158, 164};  ///< pale teal: shackle, heading
+inline constexpr Colour kFirst{26, 58, 110};       ///< deep blue: load, toe, pitch
+inline constexpr Colour kSecond{186, 74, 38};      ///< rust: heel, list
+inline constexpr Colour kRecorded{104, 130, 176};  ///< the load as recorded, under its mean
+inline constexpr Colour kThird{104, 158, 164};     ///< pale teal: shackle, heading
 
 inline constexpr Colour kSteel{88, 112, 140};
 inline constexpr Colour kRode{40, 48, 58};

@@ -79,8 +79,13 @@ void PlotPanel::grid() {
 
 void PlotPanel::titles(const std::string& title, const std::string& subtitle) {
   const double left = place_.left;
-  drawing_.add(Label{
-      {left, place_.top - 52.0}, title, palette::kInk, kTitleSize, Anchoring::Start, Weight::Bold});
+  const double above = subtitle.empty() ? 24.0 : 52.0;
+  drawing_.add(Label{{left, place_.top - above},
+                     title,
+                     palette::kInk,
+                     kTitleSize,
+                     Anchoring::Start,
+                     Weight::Bold});
   drawing_.add(Label{{left, place_.top - 30.0}, subtitle, palette::kQuiet, kTypeSize});
 }
 

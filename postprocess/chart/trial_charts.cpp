@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <sstream>
 
 #include "postprocess/chart/palette.hpp"
 #include "postprocess/chart/plot_panel.hpp"
@@ -13,11 +14,17 @@ namespace {
 
 constexpr double kWidth = 960.0;
 constexpr double kHeight = 540.0;
+constexpr double kMargin = 30.0;
 constexpr double kPanelHeight = 350.0;
 constexpr double kPanelTop = 110.0;
 constexpr double kPanelLeft = 92.0;
 constexpr double kPanelRight = 760.0;
-constexpr double kSheetStep = 455.0;
+constexpr double kSheetStep = 500.0;
+constexpr double kTypeSize = 14.0;
+// Doubts under the charts.
+constexpr double kDoubtType = 13.0;
+constexpr double kDoubtStep = 19.0;
+constexpr std::size_t kDoubtLetters = 118;  // on a line
 
 // The load is drawn as recorded and as a running mean over this length of drift, about the size
 // of the stick and slip between grains and steel.
@@ -48,9 +55,36 @@ std::vector<double> smoothed(const std::vector<double>& drift, const std::vector
   return result;
 }
 
-Drawing sheet(double height) {
-  Drawing drawing{kWidth, height, {}};
-  drawing.rectangle(0.0, 0.0, kWidth, height, palette::kPaper);
+// Lines of at most so many letters, broken at spaces; the first begins with "! ".
+std::vector<std::string> linesOf(const std::vector<std::string>& doubts) {
+  std::vector<std::string> lines;
+  for (const std::string& doubt : doubts) {
+    std::string line = "!";
+    std::istringstream words(doubt);
+    for (std::string word; words >> word;) {
+      if (line.size() + 1 + word.size() > kDoubtLetters) {
+        lines.push_back(line);
+        line.assign(1, ' ');
+      }
+      line.append(1, ' ').append(word);
+    }
+    lines.push_back(line);
+  }
+  return lines;
+}
+
+// A page with the doubts at its foot, which make it longer.
+Drawing sheet(double height, const std::vector<std::string>& doubts) {
+  const std::vector<std::string> lines = linesOf(doubts);
+  const double whole =
+      height + (lines.empty() ? 0.0 : kDoubtStep * (static_cast<double>(lines.size()) + 0.5));
+  Drawing drawing{kWidth, whole, {}};
+  drawing.rectangle(0.0, 0.0, kWidth, whole, palette::kPaper);
+  double y = height;
+  for (const std::string& line : lines) {
+    drawing.add(Label{{kMargin, y}, line, palette::kSecond, kDoubtType});
+    y += kDoubtStep;
+  }
   return drawing;
 }
 
@@ -95,13 +129,20 @@ void drawLoad(Drawing& drawing, double top, const TrialCurves& curves,
   panel.grid();
   panel.titles("Horizontal load at the shackle", subtitle);
   panel.alongTitle(std::string("load [") + units.load.symbol + "]");
-  panel.curve(drift, {"", load, palette::kFirst.withOpacity(0.35), 1.0});
-  panel.curve(drift, {"", smoothed(curves.drift, load), palette::kFirst, 2.4});
+  drawing.add(Label{
+      {kPanelRight, top - 30.0},
+      "thin: as recorded; thick: mean over " + units.length.say(kSmoothingDrift) + " of drift",
+      palette::kQuiet,
+      kTypeSize - 2.0,
+      Anchoring::End});
+  panel.curve(drift, {"", load, palette::kRecorded, 1.1});
+  panel.curve(drift, {"", smoothed(curves.drift, load), palette::kFirst, 2.0});
   if (holding) noteHolding(panel, *holding, units);
   const auto peak = std::max_element(load.begin(), load.end());
   if (holding && holding->peak && peak != load.end()) {
     panel.mark(drift[static_cast<std::size_t>(peak - load.begin())], *peak, palette::kInk);
   }
+  panel.acrossTitle(driftTitle(units));
   panel.marginNotes();
 }
 
@@ -129,6 +170,7 @@ void drawEmbedment(Drawing& drawing, double top, const TrialCurves& curves,
     }
     panel.curve(drift, named);
   }
+  panel.acrossTitle(driftTitle(units));
   panel.marginNotes();
 }
 
@@ -146,50 +188,39 @@ void drawAttitude(Drawing& drawing, double top, const TrialCurves& curves,
   panel.titles("Attitude", subtitle);
   panel.alongTitle("angle [°]");
   for (const Curve& angle : angles) panel.curve(drift, angle);
+  panel.acrossTitle(driftTitle(units));
   panel.marginNotes();
-}
-
-void nameDriftAxis(Drawing& drawing, double top, const ReadingUnits& units) {
-  drawing.add(Label{{0.5 * (kPanelLeft + kPanelRight), top + kPanelHeight + 46.0},
-                    driftTitle(units),
-                    palette::kInk,
-                    14.0,
-                    Anchoring::Middle});
 }
 
 }  // namespace
 
 Drawing drawLoadChart(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
                       const ChartText& text, const ReadingUnits& units) {
-  Drawing drawing = sheet(kHeight);
+  Drawing drawing = sheet(kHeight, text.doubts);
   drawLoad(drawing, kPanelTop, curves, holding, text.subtitle, units);
-  nameDriftAxis(drawing, kPanelTop, units);
   return drawing;
 }
 
 Drawing drawEmbedmentChart(const TrialCurves& curves, const ChartText& text,
                            const ReadingUnits& units) {
-  Drawing drawing = sheet(kHeight);
+  Drawing drawing = sheet(kHeight, text.doubts);
   drawEmbedment(drawing, kPanelTop, curves, text.subtitle, units);
-  nameDriftAxis(drawing, kPanelTop, units);
   return drawing;
 }
 
 Drawing drawAttitudeChart(const TrialCurves& curves, const ChartText& text,
                           const ReadingUnits& units) {
-  Drawing drawing = sheet(kHeight);
+  Drawing drawing = sheet(kHeight, text.doubts);
   drawAttitude(drawing, kPanelTop, curves, text.subtitle, units);
-  nameDriftAxis(drawing, kPanelTop, units);
   return drawing;
 }
 
 Drawing drawTrialSheet(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
                        const ChartText& text, const ReadingUnits& units) {
-  Drawing drawing = sheet(kHeight + 2.0 * kSheetStep);
+  Drawing drawing = sheet(kHeight + 2.0 * kSheetStep, text.doubts);
   drawLoad(drawing, kPanelTop, curves, holding, text.subtitle, units);
   drawEmbedment(drawing, kPanelTop + kSheetStep, curves, "", units);
   drawAttitude(drawing, kPanelTop + 2.0 * kSheetStep, curves, "", units);
-  nameDriftAxis(drawing, kPanelTop + 2.0 * kSheetStep, units);
   return drawing;
 }
 

@@ -37,7 +37,8 @@ struct HoldingMark {
 };
 
 struct ChartText {
-  std::string subtitle;  ///< anchor, bed and way of pulling
+  std::string subtitle;             ///< anchor, bed and way of pulling
+  std::vector<std::string> doubts;  ///< about the figures, printed under the charts
 };
 
 Drawing drawLoadChart(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
@@ -46,7 +47,7 @@ Drawing drawEmbedmentChart(const TrialCurves& curves, const ChartText& text,
                            const ReadingUnits& units);
 Drawing drawAttitudeChart(const TrialCurves& curves, const ChartText& text,
                           const ReadingUnits& units);
-/// All three under each other over one drift axis.
+/// All three under each other.
 Drawing drawTrialSheet(const TrialCurves& curves, const std::optional<HoldingMark>& holding,
                        const ChartText& text, const ReadingUnits& units);
 

@@ -79,12 +79,17 @@ Measures measure(const RunDescription& run, const std::vector<SeriesRow>& series
     result.overlapP99 = std::max(result.overlapP99, row.overlapP99);
     result.overlapMaximum = std::max(result.overlapMaximum, row.overlapMaximum);
     result.inertialMaximum = std::max(result.inertialMaximum, row.inertialNumber);
+    result.throughSteelPairs = std::max(result.throughSteelPairs, row.throughSteelPairs);
     result.flags |= row.flags;
   }
-  std::vector<double> inertial;
+  std::vector<double> inertial, throughSteel;
   for (std::size_t k = result.atSpeed ? result.atSpeed->firstSample : 0; k < series.size(); ++k)
-    if (series[k].time >= 0.0) inertial.push_back(series[k].inertialNumber);
+    if (series[k].time >= 0.0) {
+      inertial.push_back(series[k].inertialNumber);
+      throughSteel.push_back(series[k].throughSteelShare);
+    }
   result.inertialMean = mean(inertial);
+  result.throughSteelShare = mean(throughSteel);
   result.energy = balance(series.front(), series.back());
   return result;
 }

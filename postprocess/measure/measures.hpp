@@ -42,7 +42,9 @@ struct Measures {
   double greatestToeEmbedment = 0.0;    ///< [m]
   EnergyBalance energy;
   double overlapMedian = 0.0, overlapP99 = 0.0, overlapMaximum = 0.0;  ///< greatest over the pull
-  double inertialMean = 0.0;  ///< over the samples averaged, or all
+  double throughSteelShare = 0.0;       ///< mean over the samples averaged, or all
+  std::uint64_t throughSteelPairs = 0;  ///< greatest over the pull
+  double inertialMean = 0.0;            ///< over the samples averaged, or all
   double inertialMaximum = 0.0;
   std::uint64_t flags = 0;  ///< all SeriesFlag that ever rose
 

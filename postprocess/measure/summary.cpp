@@ -57,7 +57,8 @@ constexpr double kUnaccounted = 0.01;     // residual over work in: the bar of t
 constexpr double kNotAtRest = 0.05;       // [m/s], a fall over 0.13 mm
 constexpr double kHasty = 0.1;            // inertial number; dense flow is inertial from here on
 
-/// What makes the numbers doubtful, one sentence each.
+}  // namespace
+
 std::vector<std::string> doubts(const Measures& m) {
   std::vector<std::string> list;
   if (!m.closing)
@@ -75,7 +76,9 @@ std::vector<std::string> doubts(const Measures& m) {
         "The anchor was still moving at {:.3f} m/s when the pull began: settle it longer.",
         m.startSpeed));
   if ((m.flags & kNearSide) != 0)
-    list.push_back("The anchor came near a side of the bed: it may feel its own periodic image.");
+    list.push_back(
+        "The bed repeats, and the anchor's ground met ground already ploughed or that of its own "
+        "image: a longer or wider bed may read differently.");
   if ((m.flags & kNearBottom) != 0)
     list.push_back("The anchor came near the bottom of the bed: holding may be too high.");
   if (std::abs(m.last.list) > kOnItsSide)
@@ -83,14 +86,16 @@ std::vector<std::string> doubts(const Measures& m) {
                                                      : "The anchor ended on its side.");
   if (m.last.buriedShare < kHardlyBuried)
     list.push_back("The fluke is not buried: the anchor skids, and its load is not a holding.");
+  if (m.last.steelPassages > 0)
+    list.push_back(fmt::format(
+        "{} grains passed through the steel's surface: its resistance is too low there.",
+        m.last.steelPassages));
   if (std::abs(m.energy.residual) > kUnaccounted * std::abs(m.energy.workIn))
     list.push_back("The balance of energy does not close: do not use this run.");
   if (m.inertialMean > kHasty)
     list.push_back("The bed was sheared fast for its weight: a slower pull may read differently.");
   return list;
 }
-
-}  // namespace
 
 std::string summaryJson(const Measures& measures) {
   nlohmann::ordered_json json;

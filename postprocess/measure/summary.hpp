@@ -12,6 +12,9 @@
 
 namespace holdground {
 
+/// What makes the figures doubtful, one sentence each.
+std::vector<std::string> doubts(const Measures& measures);
+
 /// JSON: "format", "version" and under "measures" for each key its value (null when it does not
 /// apply), SI unit and meaning; then "cautions". Ends with a line break.
 std::string summaryJson(const Measures& measures);

@@ -90,11 +90,19 @@ void addPose(const Measures& m, std::vector<MeasureLine>& lines) {
                  "attitude at the end, positive starboard side down", last.list},
                 {"heading", kAngle, "heading, toe to port",
                  "attitude at the end against the rode, positive toe to port", last.heading},
+                {"rode_elevation", kAngle, "rise of the rode at the shackle",
+                 "rise of the rode at the shackle above the horizontal at the end; grows as the "
+                 "shackle sinks below a boat end that stays at its height",
+                 last.rodeElevation},
                 {"buried_share", kNumber, "buried share of the fluke",
                  "share of the fluke's surface below z = 0 at the end", last.buriedShare},
-                {"near_side", kNumber, nullptr, "the pull came near a side of the domain",
+                {"near_side", kNumber, nullptr,
+                 "the bed repeats: the ground the anchor moves, two fluke widths about "
+                 "it, met ground already ploughed or that of its own image",
                  (m.flags & kNearSide) != 0},
-                {"near_bottom", kNumber, nullptr, "the pull came near the bottom of the bed",
+                {"near_bottom", kNumber, nullptr,
+                 "the anchor came within three grains or a quarter of the fluke's width of the "
+                 "frozen bottom",
                  (m.flags & kNearBottom) != 0}});
 }
 
@@ -126,6 +134,20 @@ void addQuality(const Measures& m, std::vector<MeasureLine>& lines) {
         m.overlapP99},
        {"overlap_max", kNumber, nullptr, "greatest overlap over the smaller diameter",
         m.overlapMaximum},
+       {"steel_overlap_max", kNumber, "overlap with steel / diameter, max",
+        "largest overlap of a grain with steel over its diameter, in the whole run; half a "
+        "diameter less the setback is all there is before the centre passes",
+        m.last.steelOverlapMaximum},
+       {"steel_passages", kNumber, nullptr,
+        "grains whose centre passed through the surface of the steel, in the whole run",
+        m.last.steelPassages},
+       {"through_steel_pairs", kNumber, nullptr,
+        "greatest number at one time of touching grains whose line of centres crosses steel",
+        m.throughSteelPairs},
+       {"through_steel_share", kNumber, nullptr,
+        "sum of the normal forces of such pairs over that of the normal forces on steel; mean over "
+        "the samples of the holding at prescribed speed, over all at prescribed load",
+        orNothing(m.throughSteelShare)},
        {"inertial_number", kNumber, "inertial number",
         "mean over the samples of the holding at prescribed speed, over all at prescribed load",
         orNothing(m.inertialMean)},

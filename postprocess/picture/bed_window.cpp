@@ -46,13 +46,26 @@ std::vector<SeenGrain> grainsIn(const BedWindow& window, const PeriodicPlan& pla
                                 const std::vector<double>& radii,
                                 const std::vector<float>& speeds) {
   assert(positions.size() == radii.size() && positions.size() == speeds.size());
+  // Outermost places of the window, world frame.
+  Vec3 low = plan.turnedBack({window.fromX, window.cutY, 0.0}), high = low;
+  for (const double x : {window.fromX, window.toX}) {
+    for (const double y : {window.cutY, window.toY}) {
+      low = low.cwiseMin(plan.turnedBack({x, y, 0.0}));
+      high = high.cwiseMax(plan.turnedBack({x, y, 0.0}));
+    }
+  }
   std::vector<SeenGrain> seen;
   for (std::size_t k = 0; k < positions.size(); ++k) {
     const Vec3& p = positions[k];
+    const double r = radii[k];
     if (!p.allFinite()) continue;
-    forImages(p.x(), radii[k], plan.lengthX, window.fromX, window.toX, [&](double x) {
-      forImages(p.y(), radii[k], plan.lengthY, window.cutY, window.toY, [&](double y) {
-        seen.push_back({Vec3(x, y, p.z()), radii[k], static_cast<double>(speeds[k])});
+    forImages(p.x(), r, plan.lengthX, low.x(), high.x(), [&](double x) {
+      forImages(p.y(), r, plan.lengthY, low.y(), high.y(), [&](double y) {
+        const Vec3 place = plan.turned({x, y, p.z()});
+        if (place.x() < window.fromX - r || place.x() > window.toX + r ||
+            place.y() < window.cutY - r || place.y() > window.toY + r)
+          return;
+        seen.push_back({place, r, static_cast<double>(speeds[k])});
       });
     });
   }

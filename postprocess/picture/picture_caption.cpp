@@ -33,12 +33,11 @@ class Caption {
   Drawing drawing;
 
   void titles(const PictureText& text) {
-    words({0.04 * frame_.width, 0.072 * frame_.height}, text.title, palette::kInk, 28.0,
-          Anchoring::Start, Weight::Bold);
-    words({0.04 * frame_.width, 0.072 * frame_.height + 28.0 * scale_}, text.subtitle,
-          palette::kQuiet, 17.0);
-    words({0.04 * frame_.width, 0.072 * frame_.height + 52.0 * scale_}, text.caution,
-          palette::kSecond, 15.0);
+    const double left = 0.04 * frame_.width, top = 0.072 * frame_.height;
+    words({left, top}, text.title, palette::kInk, 28.0, Anchoring::Start, Weight::Bold);
+    words({left, top + 28.0 * scale_}, text.subtitle, palette::kQuiet, 17.0);
+    words({left, top + 51.0 * scale_}, text.grains, palette::kQuiet, 15.0);
+    words({left, top + 74.0 * scale_}, text.caution, palette::kSecond, 15.0);
   }
 
   // Down the near edge of the cut, from the undisturbed surface to the floor.

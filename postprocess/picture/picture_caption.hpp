@@ -43,6 +43,7 @@ struct MomentFacts {
 struct PictureText {
   std::string title;     ///< the anchor
   std::string subtitle;  ///< bed and trial
+  std::string grains;    ///< their sizes, may be empty
   std::string caution;   ///< one line, may be empty
 };
 

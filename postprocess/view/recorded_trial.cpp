@@ -8,6 +8,7 @@
 #include "postprocess/chart/axis.hpp"
 #include "postprocess/measure/measures.hpp"
 #include "postprocess/measure/percentile.hpp"
+#include "postprocess/measure/summary.hpp"
 #include "postprocess/picture/visible_grains.hpp"
 #include "solver/core/errors.hpp"
 
@@ -49,7 +50,9 @@ std::size_t nearest(const std::vector<double>& sorted, double value) {
 
 TrialCurves curvesOf(const std::vector<SeriesRow>& rows) {
   TrialCurves curves;
+  const bool hasBegun = rows.back().time >= 0.0;
   for (const SeriesRow& row : rows) {
+    if (hasBegun && row.time < 0.0) continue;
     curves.time.push_back(row.time);
     curves.drift.push_back(row.drift);
     curves.load.push_back(row.horizontalLoad);
@@ -69,13 +72,23 @@ HoldingMark markOf(const Measures& measures, const std::vector<SeriesRow>& rows)
   mark.peak = measures.peakLoad;
   if (measures.atSpeed) {
     mark.fromDrift = mark.toDrift - measures.atSpeed->averagedDrift;
-    mark.name = measures.atSpeed->firstSample == 0 ? "whole pull" : "last metre";
+    mark.name = measures.atSpeed->averagedDrift < 0.95 ? "whole pull" : "last metre";
     mark.mean = measures.atSpeed->mean;
     mark.p90 = measures.atSpeed->percentile90;
     return mark;
   }
   mark.held = measures.held;
   return mark;
+}
+
+/// Horizontal direction of the rode when it takes hold [rad].
+double azimuthOf(const std::vector<SeriesRow>& rows) {
+  for (const SeriesRow& row : rows) {
+    const Vec3 line = row.boatEnd - row.shacklePosition;
+    if (row.time >= 0.0 && line.allFinite() && std::hypot(line.x(), line.y()) > 1e-3)
+      return std::atan2(line.y(), line.x());
+  }
+  return 0.0;
 }
 
 double floorOf(const BedDescription& bed) {
@@ -93,7 +106,10 @@ RecordedTrial::RecordedTrial(const std::filesystem::path& path) : reader_(record
   rows_ = reader_.readSeries();
   if (rows_.empty()) throw InputError(path.string() + ": the record holds no samples yet");
   curves_ = curvesOf(rows_);
-  holding_ = markOf(measure(reader_.description(), rows_, reader_.closing()), rows_);
+  const Measures measures = measure(reader_.description(), rows_, reader_.closing());
+  holding_ = markOf(measures, rows_);
+  doubts_ = holdground::doubts(measures);
+  azimuth_ = azimuthOf(rows_);
   frameTimes_ = reader_.frameTimes();
   std::vector<double> speeds;
   for (const SeriesRow& row : rows_) speeds.push_back(row.anchorSpeed);
@@ -112,16 +128,43 @@ std::string RecordedTrial::conditions() const {
 }
 
 std::string RecordedTrial::cautionUntil(double time) const {
-  std::uint64_t flags = 0;
+  std::uint64_t flags = 0, passages = 0;
   for (const SeriesRow& row : rows_) {
-    if (row.time <= time) flags |= row.flags;
+    if (row.time > time) continue;
+    flags |= row.flags;
+    passages = row.steelPassages;
   }
-  if ((flags & (kNearSide | kNearBottom)) == (kNearSide | kNearBottom)) {
-    return "caution: the anchor came near a side and the bottom of the bed";
-  }
-  if ((flags & kNearSide) != 0) return "caution: the anchor came near a side of the bed";
-  if ((flags & kNearBottom) != 0) return "caution: the anchor came near the bottom of the bed";
-  return "";
+  std::string text;
+  const auto add = [&](bool holds, const char* what) {
+    if (holds) text += (text.empty() ? "caution: " : "; ") + std::string(what);
+  };
+  add((flags & kNearSide) != 0, "near ground already ploughed, as the bed repeats");
+  add((flags & kNearBottom) != 0, "near the bottom of the bed");
+  add(passages > 0, "grains went through the steel");
+  return text;
+}
+
+std::string RecordedTrial::grainSizes() const {
+  const BedDescription& bed = reader_.description().bed;
+  std::vector<double> diameters;
+  for (std::size_t k = 0; k < bed.radius.size(); ++k)
+    if (bed.frozen[k] == 0) diameters.push_back(2e3 * bed.radius[k]);
+  if (diameters.empty()) return "";
+  const auto [least, greatest] = std::minmax_element(diameters.begin(), diameters.end());
+  const std::string sizes = fmt::format("grains of {:.0f} to {:.0f} mm", *least, *greatest);
+  // Only grains that stand for finer ones are set back toward steel.
+  return bed.steelSetback > 0.0 ? sizes + ", a model: far coarser than the real ones" : sizes;
+}
+
+PeriodicPlan RecordedTrial::plan() const {
+  const BedDescription& bed = reader_.description().bed;
+  return {bed.lengthX, bed.lengthY, azimuth_};
+}
+
+std::size_t RecordedTrial::firstFrameOfPull() const {
+  for (std::size_t k = 0; k < frameTimes_.size(); ++k)
+    if (frameTimes_[k] >= 0.0) return k;
+  return 0;
 }
 
 double RecordedTrial::frameInterval() const {
@@ -135,17 +178,15 @@ std::size_t RecordedTrial::frameAt(double time) const {
   return nearest(frameTimes_, time);
 }
 
-std::size_t RecordedTrial::sampleAt(double time) const { return nearest(curves_.time, time); }
-
 PictureFrame RecordedTrial::pictureOf(const FrameData& data, int width, int height) const {
   const RunDescription& run = reader_.description();
-  const Vec3 shackle =
-      data.bodyPosition + data.orientation * (run.anchor.shackle - run.anchor.centreOfMass);
+  const Vec3 shackle = plan().turned(
+      data.bodyPosition + data.orientation * (run.anchor.shackle - run.anchor.centreOfMass));
   PictureFrame picture;
   picture.width = width;
   picture.height = height;
-  picture.window = windowAround(data.bodyPosition.x(), shackle.y(), kWindowLength,
-                                {run.bed.lengthX, run.bed.lengthY});
+  picture.window =
+      windowAround(plan().turned(data.bodyPosition).x(), shackle.y(), kWindowLength, plan());
   picture.floorZ = floorZ_;
   picture.topSpeed = topSpeed_;
   return picture;
@@ -157,16 +198,16 @@ Scene RecordedTrial::sceneOf(const FrameData& data, const PictureFrame& picture,
   Scene scene;
   scene.window = picture.window;
   scene.topSpeed = picture.topSpeed;
-  scene.bodyPosition = data.bodyPosition;
-  scene.orientation = data.orientation;
-  const std::vector<SeenGrain> all = grainsIn(picture.window, {run.bed.lengthX, run.bed.lengthY},
-                                              data.grainPosition, run.bed.radius, data.grainSpeed);
+  scene.bodyPosition = plan().turned(data.bodyPosition);
+  scene.orientation = Eigen::AngleAxisd(-azimuth_, Vec3::UnitZ()) * data.orientation;
+  const std::vector<SeenGrain> all =
+      grainsIn(picture.window, plan(), data.grainPosition, run.bed.radius, data.grainSpeed);
   if (!run.bed.grainId.empty()) scene.window = trimmedTo(all, picture.window);
   scene.grains = visibleGrains(all, scene.window, view,
                                std::max(medianDiameter_ / kSightsPerDiameter, view.metresPerPixel));
   const Vec3 shackle =
-      data.bodyPosition + data.orientation * (run.anchor.shackle - run.anchor.centreOfMass);
-  Vec3 along = data.boatEnd - shackle;
+      scene.bodyPosition + scene.orientation * (run.anchor.shackle - run.anchor.centreOfMass);
+  Vec3 along = plan().turned(data.boatEnd) - shackle;
   if (!along.allFinite() || !(along.x() > 0.0)) along = Vec3::UnitX();
   const double reach = std::max(picture.window.toX + kRodeBeyond - shackle.x(), kRodeBeyond);
   scene.rode = {shackle, shackle + along * (reach / along.x())};
@@ -174,7 +215,11 @@ Scene RecordedTrial::sceneOf(const FrameData& data, const PictureFrame& picture,
 }
 
 MomentFacts RecordedTrial::factsAt(double time) const {
-  const SeriesRow& row = rows_[sampleAt(time)];
+  const auto after = std::partition_point(rows_.begin(), rows_.end(),
+                                          [&](const SeriesRow& row) { return row.time < time; });
+  const bool former = after == rows_.end() ||
+                      (after != rows_.begin() && time - (after - 1)->time <= after->time - time);
+  const SeriesRow& row = former ? *(after - 1) : *after;
   return {time,      row.drift, row.horizontalLoad, row.toeEmbedment, row.heelEmbedment,
           row.pitch, row.list};
 }

@@ -18,12 +18,19 @@ class RecordedTrial {
   /// InputError when there is none, it cannot be read, or it has no samples.
   explicit RecordedTrial(const std::filesystem::path& path);
 
+  /// Of the pull itself: the anchor's lying down before it is left out.
   const TrialCurves& curves() const { return curves_; }
   const HoldingMark& holding() const { return holding_; }
   /// Bed and trial in a few words.
   std::string conditions() const;
   /// Empty, or what makes the samples up to `time` doubtful [s].
   std::string cautionUntil(double time) const;
+  /// What makes the figures doubtful, one sentence each.
+  const std::vector<std::string>& doubts() const { return doubts_; }
+  /// Size of the grains in a few words, and that they stand for finer ones when they do.
+  std::string grainSizes() const;
+  /// The first frame of the pull itself; the first of all when it had not begun.
+  std::size_t firstFrameOfPull() const;
 
   /// Wished by the trial, over real time.
   double filmSpeed() const { return reader_.description().filmSpeed; }
@@ -43,16 +50,18 @@ class RecordedTrial {
   FrameData readFrame(std::size_t index) const { return reader_.readFrame(index); }
 
  private:
-  std::size_t sampleAt(double time) const;
+  PeriodicPlan plan() const;
 
   RecordReader reader_;
   std::vector<SeriesRow> rows_;
   TrialCurves curves_;
   HoldingMark holding_;
+  std::vector<std::string> doubts_;
   std::vector<double> frameTimes_;
   double topSpeed_ = 1.0;         // [m/s]
   double floorZ_ = -1.0;          // of the grains [m]
   double medianDiameter_ = 0.04;  // [m]
+  double azimuth_ = 0.0;          // of the rode as the pull begins [rad]
 };
 
 }  // namespace holdground

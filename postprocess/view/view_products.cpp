@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "postprocess/picture/film_frames.hpp"
 #include "postprocess/view/canvas.hpp"
 #include "postprocess/view/video_encoder.hpp"
 #include "solver/core/errors.hpp"
@@ -19,7 +20,7 @@ constexpr int kFilmOversampling = 1;
 }  // namespace
 
 std::vector<NamedChart> chartsOf(const RecordedTrial& trial, const ReadingUnits& units) {
-  const ChartText text{trial.anchor().name + " · " + trial.conditions()};
+  const ChartText text{trial.anchor().name + " · " + trial.conditions(), trial.doubts()};
   const TrialCurves& curves = trial.curves();
   return {{"charts", drawTrialSheet(curves, trial.holding(), text, units)},
           {"chart_load", drawLoadChart(curves, trial.holding(), text, units)},
@@ -41,17 +42,11 @@ Raster pictureOf(const RecordedTrial& trial, std::optional<double> time, ImageSi
   const Scene scene = trial.sceneOf(data, picture, view);
   SceneRenderer renderer(size.width, size.height, kStillOversampling, trial.anchor());
   const Raster bed = renderer.render(scene, view);
-  const PictureText text{trial.anchor().name, trial.conditions(), trial.cautionUntil(data.time)};
+  const PictureText text{trial.anchor().name, trial.conditions(), trial.grainSizes(),
+                         trial.cautionUntil(data.time)};
   Canvas canvas(size.width, size.height);
   return canvas.paint(
       bed, drawCaption(picture, view, scene.rode, trial.factsAt(data.time), text, units));
-}
-
-double evenFramesPerSecond(double speed, double frameInterval) {
-  constexpr double kAim = 20.0, kLeast = 1.0;
-  if (!(frameInterval > 0.0)) return kAim;
-  const double frames = std::max(1.0, std::round(speed / (kAim * frameInterval)));
-  return std::max(kLeast, speed / (frames * frameInterval));
 }
 
 void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::filesystem::path& file,
@@ -59,13 +54,12 @@ void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::files
   const int width = plan.size.width / 2 * 2;
   const int height = plan.size.height / 2 * 2;
   trial.frameAt(0.0);  // fails early when there are no frames
-  const double first = trial.frameTimes().front();
-  const double last = trial.frameTimes().back();
   const double speed = plan.speed.value_or(trial.filmSpeed());
   const double framesPerSecond =
       plan.framesPerSecond.value_or(evenFramesPerSecond(speed, trial.frameInterval()));
   const double step = speed / framesPerSecond;
-  const int count = 1 + static_cast<int>(std::floor((last - first) / step + 1e-6));
+  const std::vector<std::size_t> frames =
+      filmFrames(trial.frameTimes(), trial.firstFrameOfPull(), step);
   const std::string pace = speed == 1.0 ? "real time" : fmt::format("{:g} × real time", speed);
 
   VideoEncoder encoder(file, width, height, framesPerSecond);
@@ -73,15 +67,15 @@ void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::files
   Canvas canvas(width, height);
   Raster shown;
   std::optional<std::size_t> shownIndex;
-  for (int k = 0; k < count; ++k) {
-    const std::size_t index = trial.frameAt(first + k * step);
+  int done = 0;
+  for (const std::size_t index : frames) {
     if (index != shownIndex) {
       const FrameData data = trial.readFrame(index);
       const PictureFrame picture = trial.pictureOf(data, width, height);
       const SideView view = viewOf(picture);
       const Scene scene = trial.sceneOf(data, picture, view);
       const PictureText text{trial.anchor().name, trial.conditions() + " · " + pace,
-                             trial.cautionUntil(data.time)};
+                             trial.grainSizes(), trial.cautionUntil(data.time)};
       Drawing over =
           drawCaption(picture, view, scene.rode, trial.factsAt(data.time), text, plan.units);
       addLoadTrace(over, picture, trial.curves(), data.time, plan.units);
@@ -89,7 +83,7 @@ void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::files
       shownIndex = index;
     }
     encoder.add(shown);
-    progress(k + 1, count);
+    progress(++done, static_cast<int>(frames.size()));
   }
   encoder.finish();
 }

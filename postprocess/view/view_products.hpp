@@ -36,13 +36,7 @@ struct FilmPlan {
   ReadingUnits units = readingUnits(DisplayUnits());
 };
 
-/// Pictures a second near 20 with which a film steps over whole frames of the record, so that
-/// motion is even; fewer when the frames are too far apart for that.
-/// @param speed  trial seconds a second of film
-/// @param frameInterval  [s]
-double evenFramesPerSecond(double speed, double frameInterval);
-
-/// Writes the film.
+/// Writes the film, from the moment the pull begins.
 /// @param progress  called with pictures done and to do
 /// InputError when the record has no frames.
 void makeFilm(const RecordedTrial& trial, const FilmPlan& plan, const std::filesystem::path& file,

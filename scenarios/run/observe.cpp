@@ -65,6 +65,13 @@ double inertialNumber(const Simulation& simulation, const BedSurroundings& bed,
   return rate * bed.medianDiameter / std::sqrt(pressure / density);
 }
 
+/// Rise of the line at the shackle [rad]; before the pull that which is asked for.
+double rodeElevation(const Simulation& simulation, const Vec3& shackle) {
+  const Vec3 line = simulation.pull().boatEnd - shackle;
+  if (!simulation.rode().has_value()) return simulation.settings().rode.elevation;
+  return std::atan2(line.z(), std::hypot(line.x(), line.y()));
+}
+
 std::string meshDigest(const TriangleMesh& mesh) {
   std::uint64_t h = 0;
   for (const Vec3& v : mesh.vertices)
@@ -125,7 +132,10 @@ SeriesRow sampleRow(const Simulation& simulation, const BedSurroundings& bed) {
   row.orientation = motion.orientation;
   setEnergy(row, simulation.energy());
   row.inertialNumber = inertialNumber(simulation, bed, position.toeEmbedment);
+  row.rodeElevation = rodeElevation(simulation, position.shackle);
   row.steelContacts = simulation.steelLoad().contacts;
+  row.steelOverlapMaximum = simulation.steel().penetration().largestOverlapRatio;
+  row.steelPassages = simulation.steel().penetration().passages;
   row.flags = flagsOf(simulation, bed, row.drift);
   for (const BodyLoad& load : simulation.steelLoad().part) row.partForce.push_back(load.force);
   row.partForce.resize(simulation.anchor().parts.size(), Vec3::Zero());
@@ -137,6 +147,11 @@ void setOverlap(SeriesRow& row, const OverlapStatistics& overlap) {
   row.overlapP99 = overlap.p99;
   row.overlapMaximum = overlap.maximum;
   row.grainContacts = overlap.contacts;
+}
+
+void setThroughSteel(SeriesRow& row, const PairsThroughSteel& pairs) {
+  row.throughSteelPairs = pairs.pairs;
+  row.throughSteelShare = pairs.shareOfSteel;
 }
 
 namespace {

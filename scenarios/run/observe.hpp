@@ -19,9 +19,11 @@ struct BedSurroundings {
 };
 BedSurroundings surroundingsOf(const Tile& tile, const TileRecipe& recipe);
 
-/// Everything but the overlap percentiles, which cost a sort over all contacts: see setOverlap.
+/// Everything but the overlap percentiles and the pairs through steel, which cost a search: see
+/// setOverlap and setThroughSteel.
 SeriesRow sampleRow(const Simulation& simulation, const BedSurroundings& bed);
 void setOverlap(SeriesRow& row, const OverlapStatistics& overlap);
+void setThroughSteel(SeriesRow& row, const PairsThroughSteel& pairs);
 
 /// @param grains  ids of those the frame keeps; empty: all
 FrameData sampleFrame(const Simulation& simulation, const std::vector<std::uint32_t>& grains);

@@ -152,6 +152,7 @@ void PullSession::goOnFrom(const Checkpoint& checkpoint) {
   simulation_->thaw(checkpoint.bytes("simulation"));
   wallBefore_ = checkpoint.value<double>("wall time");
   overlap_ = checkpoint.value<OverlapStatistics>("overlap");
+  throughSteel_ = checkpoint.value<PairsThroughSteel>("through steel");
   const auto position = checkpoint.value<RecordPosition>("record");
   record_ = RecordWriter::resume(recordPath(), position);
   firstStep_ = simulation_->step();
@@ -220,7 +221,11 @@ std::optional<EndReason> PullSession::ended() const {
 
 void PullSession::sampleWhenDue() {
   const bool frameDue = simulation_->step() % stepsPer(trial_.output.frameInterval) == 0;
-  if (frameDue) overlap_ = simulation_->kernel().overlapStatistics();
+  if (frameDue) {
+    overlap_ = simulation_->kernel().overlapStatistics();
+    throughSteel_ =
+        simulation_->steel().pairsThroughSteel(simulation_->kernel(), simulation_->motion());
+  }
   if (simulation_->step() % stepsPer(trial_.output.seriesInterval) == 0) sampleSeries();
   if (frameDue) sampleFrameNow();
 }
@@ -228,6 +233,7 @@ void PullSession::sampleWhenDue() {
 void PullSession::sampleSeries() {
   SeriesRow row = sampleRow(*simulation_, surroundings_);
   setOverlap(row, overlap_);
+  setThroughSteel(row, throughSteel_);
   record_->appendSeries(row);
 }
 
@@ -244,6 +250,7 @@ void PullSession::writeCheckpoint() {
   checkpoint.putValue("record", record_->position());
   checkpoint.putValue("wall time", wallBefore_ + wallTime_);
   checkpoint.putValue("overlap", overlap_);
+  checkpoint.putValue("through steel", throughSteel_);
   checkpoint.put("simulation", simulation_->freeze());
   checkpoint.write(checkpointPath());
   if (halfWritten_) halfWritten_->keep();

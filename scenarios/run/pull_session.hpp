@@ -60,6 +60,7 @@ class PullSession {
   std::vector<std::uint32_t> framed_;  ///< ids of the grains frames keep; empty: all
   BedSurroundings surroundings_;
   OverlapStatistics overlap_;
+  PairsThroughSteel throughSteel_;
   std::uint64_t firstStep_ = 0;
   std::string lost_;         ///< what flew apart, and where; empty: nothing
   double wallBefore_ = 0.0;  ///< of earlier sessions of this run [s]

@@ -6,10 +6,21 @@
 #include <cmath>
 #include <utility>
 
-#include "solver/core/byte_stream.hpp"
-#include "solver/core/hash.hpp"
-
 namespace holdground {
+
+namespace {
+
+/// Of the image nearest to the body's centre of mass, world frame [m].
+Vec3 offsetFromBody(const Vec3& position, const RigidMotion& motion, const Domain& domain) {
+  Vec3 d = position - motion.centreOfMass;
+  if (std::abs(d.x()) > 0.5 * domain.lengthX)
+    d.x() -= domain.lengthX * std::round(d.x() / domain.lengthX);
+  if (std::abs(d.y()) > 0.5 * domain.lengthY)
+    d.y() -= domain.lengthY * std::round(d.y() / domain.lengthY);
+  return d;
+}
+
+}  // namespace
 
 /// A grain as the body sees it: body frame, velocities relative to the centre of mass.
 struct GrainMeshContacts::View {
@@ -23,12 +34,7 @@ struct GrainMeshContacts::View {
 
   View(const GrainSample& grain, const RigidMotion& motion, const Mat3& rotation,
        const Domain& domain, double density, double setbackShare) {
-    Vec3 d = grain.position - motion.centreOfMass;
-    if (std::abs(d.x()) > 0.5 * domain.lengthX)
-      d.x() -= domain.lengthX * std::round(d.x() / domain.lengthX);
-    if (std::abs(d.y()) > 0.5 * domain.lengthY)
-      d.y() -= domain.lengthY * std::round(d.y() / domain.lengthY);
-    centre = rotation.transpose() * d;
+    centre = rotation.transpose() * offsetFromBody(grain.position, motion, domain);
     velocity = rotation.transpose() * (grain.velocity - motion.velocity);
     spin = rotation.transpose() * grain.spin;
     bodySpin = rotation.transpose() * motion.spin;
@@ -51,6 +57,9 @@ GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const V
                                      const GrainMaterial& material, double largestRadius)
     : density_(material.density),
       setbackShare_(material.steelSetback),
+      pairYoung_(effectiveModuli(material.youngModulus, material.poissonRatio,
+                                 material.youngModulus, material.poissonRatio)
+                     .young),
       largestRadius_(largestRadius),
       bodyAllowance_(0.1 * largestRadius) {
   std::vector<const TriangleMesh*> meshes;
@@ -72,6 +81,11 @@ GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const V
   slidingWork_.assign(surface.mesh.triangles.size(), 0.0);
   minima_ = SurfaceMinima(std::move(surface));
   load_.part.resize(laws_.size());
+}
+
+Vec3 GrainMeshContacts::centreFromBody(const Vec3& position, const RigidMotion& motion,
+                                       const Domain& domain) {
+  return motion.orientation.conjugate() * offsetFromBody(position, motion, domain);
 }
 
 // ---- which grains are near -------------------------------------------------------------------
@@ -123,6 +137,7 @@ void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& mo
     Candidate candidate;
     candidate.slot = slot;
     candidate.memory.id = grain.id;
+    candidate.memory.radius = grain.radius;
     candidate.firstTriangle = static_cast<std::uint32_t>(nearTriangles_.size());
     for (const std::uint32_t triangle : grid_.candidates(view.centre))
       if (minima_.mayTouch(triangle, view.centre, view.reach(), skin_))
@@ -140,7 +155,7 @@ void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& mo
     if (candidate != candidates_.end() && candidate->memory.id == memory.id) {
       candidate->memory = memory;
     } else {
-      remember(MinimumList{}, 0.0, memory, dissipated_);
+      remember(MinimumList{}, nullptr, memory, dissipated_);
     }
   }
 }
@@ -159,36 +174,55 @@ void GrainMeshContacts::findContacts(const Candidate& candidate, const View& vie
   found.size = std::min(found.size, kMaxContacts);
 }
 
-// Hands each new contact the history of the old one that it continues: one on the same patch (the
-// nearest of them), else one close by in place and direction. What is left over has ended.
-void GrainMeshContacts::remember(const MinimumList& found, double radius, Memory& memory,
-                                 ContactDissipation& dissipation) const {
-  std::array<Contact, kMaxContacts> old = memory.contacts;
+// Which old contact each new one continues: one on the same patch (the nearest of them), else one
+// close by in place and direction; -1 when it is new.
+std::array<int, GrainMeshContacts::kMaxContacts> GrainMeshContacts::sourcesOf(
+    const MinimumList& found, const Memory& memory) const {
   std::array<bool, kMaxContacts> used{};
   std::array<int, kMaxContacts> source;
   source.fill(-1);
   for (const bool byPatch : {true, false}) {
     for (int k = 0; k < found.size; ++k) {
-      if (source[static_cast<std::size_t>(k)] >= 0) continue;
+      int& from = source[static_cast<std::size_t>(k)];
+      if (from >= 0) continue;
       const SurfaceMinimum& minimum = found.items[static_cast<std::size_t>(k)];
-      double nearest = byPatch ? 1e300 : 0.5 * radius;
+      double nearest = byPatch ? 1e300 : 0.5 * memory.radius;
       for (int j = 0; j < memory.size; ++j) {
-        const Contact& contact = old[static_cast<std::size_t>(j)];
+        const Contact& contact = memory.contacts[static_cast<std::size_t>(j)];
         const bool related = byPatch ? contact.patches.sharesWith(minimum.patches)
                                      : contact.normal.dot(minimum.normal) > 0.5;
         const double distance = (contact.point - minimum.point).norm();
         if (used[static_cast<std::size_t>(j)] || !related || distance >= nearest) continue;
         nearest = distance;
-        source[static_cast<std::size_t>(k)] = j;
+        from = j;
       }
-      if (source[static_cast<std::size_t>(k)] >= 0)
-        used[static_cast<std::size_t>(source[static_cast<std::size_t>(k)])] = true;
+      if (from >= 0) used[static_cast<std::size_t>(from)] = true;
     }
   }
+  return source;
+}
+
+// A contact in front of the surface is lost for one of two reasons: the grain has gone out of
+// reach, or its centre has come behind the surface. A step is short, so the old place tells which.
+bool GrainMeshContacts::hasPassed(const View& view, const Contact& contact) const {
+  const Vec3 away = view.centre - contact.point;
+  const Vec3& face = surface().topology.normals[contact.triangle];
+  return away.norm() < view.reach() && away.dot(contact.normal) <= 0.0 && away.dot(face) <= 0.0;
+}
+
+// Hands each new contact the history of the old one that it continues. What is left over has ended:
+// returns how many of these ended because the grain passed into the steel.
+// @param view null for a grain that is no longer near
+std::uint64_t GrainMeshContacts::remember(const MinimumList& found, const View* view,
+                                          Memory& memory, ContactDissipation& dissipation) const {
+  std::array<Contact, kMaxContacts> old = memory.contacts;
+  const std::array<int, kMaxContacts> source = sourcesOf(found, memory);
+  std::uint64_t passages = 0;
   for (int j = 0; j < memory.size; ++j) {
+    if (std::find(source.begin(), source.end(), j) != source.end()) continue;
     Contact& contact = old[static_cast<std::size_t>(j)];
-    if (used[static_cast<std::size_t>(j)]) continue;
-    endContact(laws_[minima_.part(contact.triangle)], radius, contact.history, dissipation);
+    if (view != nullptr && hasPassed(*view, contact)) ++passages;
+    endContact(laws_[minima_.part(contact.triangle)], memory.radius, contact.history, dissipation);
   }
   memory.size = found.size;
   for (int k = 0; k < found.size; ++k) {
@@ -201,6 +235,7 @@ void GrainMeshContacts::remember(const MinimumList& found, double radius, Memory
     contact.triangle = minimum.triangle;
     contact.patches = minimum.patches;
   }
+  return passages;
 }
 
 void GrainMeshContacts::touch(Candidate& candidate, GrainKernel& kernel, const View& view,
@@ -211,8 +246,10 @@ void GrainMeshContacts::touch(Candidate& candidate, GrainKernel& kernel, const V
   outcome.size = found.size;
   outcome.dissipation = {};
   outcome.largestOverlapRatio = 0.0;
+  outcome.normalForce = 0.0;
+  outcome.passages = 0;
   if (found.size == 0 && memory.size == 0) return;
-  remember(found, view.radius, memory, outcome.dissipation);
+  outcome.passages = remember(found, &view, memory, outcome.dissipation);
 
   Vec3 force = Vec3::Zero(), torque = Vec3::Zero();
   for (int k = 0; k < found.size; ++k) {
@@ -228,6 +265,7 @@ void GrainMeshContacts::touch(Candidate& candidate, GrainKernel& kernel, const V
                         memory.contacts[static_cast<std::size_t>(k)].history, dissipation);
     const Vec3 push = contact.normal * minimum.normal + contact.tangential;
     force += push;
+    outcome.normalForce += contact.normal;
     torque += (point - view.centre).cross(push) + contact.rolling;
     const auto at = static_cast<std::size_t>(k);
     outcome.load[at] = {-push, -point.cross(push) - contact.rolling};
@@ -258,6 +296,7 @@ const MeshLoad& GrainMeshContacts::computeForces(GrainKernel& kernel, const Rigi
 void GrainMeshContacts::sum(const Mat3& rotation) {
   load_.contacts = 0;
   load_.largestOverlapRatio = 0.0;
+  load_.normalForce = 0.0;
   load_.total = {};
   std::fill(load_.part.begin(), load_.part.end(), BodyLoad{});
   for (std::size_t k = 0; k < outcomes_.size(); ++k) {
@@ -265,6 +304,8 @@ void GrainMeshContacts::sum(const Mat3& rotation) {
     dissipated_ += outcome.dissipation;
     load_.contacts += static_cast<std::size_t>(outcome.size);
     load_.largestOverlapRatio = std::max(load_.largestOverlapRatio, outcome.largestOverlapRatio);
+    load_.normalForce += outcome.normalForce;
+    penetration_.passages += outcome.passages;
     for (int j = 0; j < outcome.size; ++j) {
       const auto at = static_cast<std::size_t>(j);
       const std::uint32_t triangle = candidates_[k].memory.contacts[at].triangle;
@@ -272,13 +313,15 @@ void GrainMeshContacts::sum(const Mat3& rotation) {
       slidingWork_[triangle] += outcome.slidingWork[at];
     }
   }
+  penetration_.largestOverlapRatio =
+      std::max(penetration_.largestOverlapRatio, load_.largestOverlapRatio);
   for (BodyLoad& part : load_.part) {
     part = {rotation * part.force, rotation * part.torque};
     load_.total += part;
   }
 }
 
-// ---- books and checkpoint --------------------------------------------------------------------
+// ---- books ------------------------------------------------------------------------------------
 
 void GrainMeshContacts::addEnergy(const GrainKernel& kernel, const RigidMotion& motion,
                                   EnergyLedger& ledger) const {
@@ -305,87 +348,6 @@ void GrainMeshContacts::addEnergy(const GrainKernel& kernel, const RigidMotion& 
           springEnergy(contact.history.rollingMoment, rollingStiffness(law, view.radius, kt));
     }
   }
-}
-
-std::vector<std::byte> GrainMeshContacts::freeze() const {
-  ByteWriter out;
-  for (const double value :
-       {dissipated_.friction, dissipated_.normalDamping, dissipated_.tangentialDamping,
-        dissipated_.rolling, dissipated_.historyArtefact})
-    out.put(value);
-  out.putCoefficients(slidingWork_);
-  // The load of the last step, which is shown until the next.
-  out.put(static_cast<std::uint64_t>(load_.contacts));
-  out.put(load_.largestOverlapRatio);
-  for (const BodyLoad& part : load_.part) {
-    out.putCoefficients(part.force);
-    out.putCoefficients(part.torque);
-  }
-  const std::vector<Memory> all = memories();
-  out.put(static_cast<std::uint64_t>(all.size()));
-  for (const Memory& memory : all) {
-    out.put(memory.id);
-    out.put(memory.size);
-    for (int k = 0; k < memory.size; ++k) {
-      const Contact& contact = memory.contacts[static_cast<std::size_t>(k)];
-      out.putCoefficients(contact.history.tangentialForce);
-      out.putCoefficients(contact.history.rollingMoment);
-      out.put(contact.history.tangentialStiffness);
-      out.putCoefficients(contact.point);
-      out.putCoefficients(contact.normal);
-      out.put(contact.triangle);
-      out.put(contact.patches.size());
-      for (int j = 0; j < contact.patches.size(); ++j) out.put(contact.patches[j]);
-    }
-  }
-  return out.take();
-}
-
-void GrainMeshContacts::thaw(std::span<const std::byte> bytes) {
-  ByteReader in(bytes);
-  for (double* value :
-       {&dissipated_.friction, &dissipated_.normalDamping, &dissipated_.tangentialDamping,
-        &dissipated_.rolling, &dissipated_.historyArtefact})
-    *value = in.get<double>();
-  in.getCoefficients(slidingWork_);
-  load_.contacts = in.get<std::uint64_t>();
-  load_.largestOverlapRatio = in.get<double>();
-  load_.total = {};
-  for (BodyLoad& part : load_.part) {
-    in.getCoefficients(part.force);
-    in.getCoefficients(part.torque);
-    load_.total += part;
-  }
-  candidates_.clear();
-  thawed_.clear();
-  needsRefresh_ = true;
-  const auto count = in.get<std::uint64_t>();
-  for (std::uint64_t n = 0; n < count; ++n) {
-    Memory memory;
-    memory.id = in.get<std::uint32_t>();
-    memory.size = in.get<int>();
-    if (memory.size < 0 || memory.size > kMaxContacts)
-      throw SystemError("checkpoint: contacts of a grain with the steel make no sense");
-    for (int k = 0; k < memory.size; ++k) {
-      Contact& contact = memory.contacts[static_cast<std::size_t>(k)];
-      in.getCoefficients(contact.history.tangentialForce);
-      in.getCoefficients(contact.history.rollingMoment);
-      contact.history.tangentialStiffness = in.get<double>();
-      in.getCoefficients(contact.point);
-      in.getCoefficients(contact.normal);
-      contact.triangle = in.get<std::uint32_t>();
-      contact.patches = PatchSet();
-      const int patches = in.get<int>();
-      for (int j = 0; j < patches; ++j) contact.patches.add(in.get<std::uint32_t>());
-    }
-    thawed_.push_back(memory);
-  }
-}
-
-std::uint64_t GrainMeshContacts::stateHash() const {
-  std::uint64_t hash = 0;
-  for (const std::byte b : freeze()) hash = hashBits(hash, b);
-  return hash;
 }
 
 }  // namespace holdground

@@ -16,7 +16,6 @@
 #include <array>
 #include <cstdint>
 #include <span>
-#include <string>
 #include <vector>
 
 #include "solver/contact/hertz_mindlin.hpp"
@@ -40,6 +39,22 @@ struct MeshLoad {
   std::vector<BodyLoad> part;        ///< of each part, torque about the body's centre of mass
   std::size_t contacts = 0;          ///< grain-patch contacts
   double largestOverlapRatio = 0.0;  ///< overlap over grain diameter [-]
+  double normalForce = 0.0;          ///< sum of the contacts' normal forces [N]
+};
+
+/// What went too far into the steel since the beginning.
+struct SteelPenetration {
+  double largestOverlapRatio = 0.0;  ///< overlap over grain diameter [-]
+  /// Contacts that ended because the grain's centre passed through the surface: the steel then
+  /// holds it no longer, or from the other side.
+  std::uint64_t passages = 0;
+};
+
+/// Grains that touch each other though steel lies between their centres.
+struct PairsThroughSteel {
+  std::uint64_t pairs = 0;
+  double normalForce = 0.0;   ///< sum of their elastic normal forces [N]
+  double shareOfSteel = 0.0;  ///< over the sum of the normal forces on the steel, of the last step
 };
 
 class GrainMeshContacts {
@@ -59,6 +74,9 @@ class GrainMeshContacts {
   const MeshLoad& computeForces(GrainKernel& kernel, const RigidMotion& motion, double timeStep);
 
   const MeshLoad& load() const { return load_; }
+  const SteelPenetration& penetration() const { return penetration_; }
+  /// Costs a search among the grains about the body.
+  PairsThroughSteel pairsThroughSteel(const GrainKernel& kernel, const RigidMotion& motion) const;
 
   /// Adds the path integrals so far and the elastic energy at the present positions.
   void addEnergy(const GrainKernel& kernel, const RigidMotion& motion, EnergyLedger& ledger) const;
@@ -89,6 +107,7 @@ class GrainMeshContacts {
   };
   struct Memory {  ///< of one grain
     std::uint32_t id = 0;
+    double radius = 0.0;  ///< [m]
     int size = 0;
     std::array<Contact, kMaxContacts> contacts;
   };
@@ -104,17 +123,23 @@ class GrainMeshContacts {
     std::array<double, kMaxContacts> slidingWork;
     ContactDissipation dissipation;
     double largestOverlapRatio = 0.0;
+    double normalForce = 0.0;
+    std::uint64_t passages = 0;
   };
   struct View;  ///< a grain seen from the body
 
+  /// Of the image nearest to the body, body frame [m].
+  static Vec3 centreFromBody(const Vec3& position, const RigidMotion& motion, const Domain& domain);
   void refresh(const GrainKernel& kernel, const RigidMotion& motion);
   bool hasComeTooFar(const RigidMotion& motion) const;
   std::vector<Memory> memories() const;
   void findContacts(const Candidate& candidate, const View& view, MinimumList& found) const;
   void touch(Candidate& candidate, GrainKernel& kernel, const View& view, const Mat3& rotation,
              double timeStep, Outcome& outcome);
-  void remember(const MinimumList& found, double radius, Memory& memory,
-                ContactDissipation& dissipation) const;
+  std::array<int, kMaxContacts> sourcesOf(const MinimumList& found, const Memory& memory) const;
+  std::uint64_t remember(const MinimumList& found, const View* view, Memory& memory,
+                         ContactDissipation& dissipation) const;
+  bool hasPassed(const View& view, const Contact& contact) const;
   void sum(const Mat3& rotation);
 
   SurfaceMinima minima_;
@@ -122,6 +147,7 @@ class GrainMeshContacts {
   std::vector<ContactLaw> laws_;  ///< of each part
   double density_ = 0.0;
   double setbackShare_ = 0.0;
+  double pairYoung_ = 0.0;  ///< E* of two grains [Pa]
   double largestRadius_ = 0.0;
   double bodyAllowance_ = 0.0;  ///< the body may move this far between refreshes [m]
   double skin_ = 0.0;           ///< of the present lists [m]
@@ -137,6 +163,7 @@ class GrainMeshContacts {
 
   std::vector<Outcome> outcomes_;
   MeshLoad load_;
+  SteelPenetration penetration_;
   ContactDissipation dissipated_;
   std::vector<double> slidingWork_;
 };

@@ -28,6 +28,7 @@ struct SeriesRow {
   double heading = 0.0;
   double anchorSpeed = 0.0;
   double buriedShare = 0.0;
+  double rodeElevation = 0.0;
   // Energy, terms as in the ledger.
   double energyKinetic = 0.0;
   double energyElasticNormal = 0.0;
@@ -47,6 +48,8 @@ struct SeriesRow {
   double overlapP99 = 0.0;
   double overlapMaximum = 0.0;
   double inertialNumber = 0.0;
+  double steelOverlapMaximum = 0.0;
+  double throughSteelShare = 0.0;
   // Vectors.
   Vec3 load = Vec3::Zero();
   Vec3 shacklePosition = Vec3::Zero();
@@ -58,13 +61,15 @@ struct SeriesRow {
   std::uint64_t step = 0;
   std::uint64_t steelContacts = 0;
   std::uint64_t grainContacts = 0;
+  std::uint64_t steelPassages = 0;
+  std::uint64_t throughSteelPairs = 0;
   std::uint64_t flags = 0;  ///< sum of SeriesFlag
   // Force of the grains on each part of the anchor, world frame [N]; empty or one per part.
   std::vector<Vec3> partForce;
 };
 
 enum SeriesFlag : std::uint64_t {
-  kNearSide = 1,    ///< the anchor or its failure zone came near a side of the domain
+  kNearSide = 1,    ///< the bed repeats: the anchor's ground met ploughed ground or its own image
   kNearBottom = 2,  ///< the anchor came near the frozen bottom layer
 };
 
@@ -114,6 +119,9 @@ inline constexpr std::array kScalarColumns = {
                          "speed of the anchor's centre of mass", &SeriesRow::anchorSpeed},
     SeriesColumn<double>{"buried_share", "1", ColumnFrame::kNone,
                          "share of the fluke's surface below z = 0", &SeriesRow::buriedShare},
+    SeriesColumn<double>{"rode_elevation", "rad", ColumnFrame::kWorld,
+                         "rise of the rode at the shackle above the horizontal",
+                         &SeriesRow::rodeElevation},
     SeriesColumn<double>{"energy_kinetic", "J", ColumnFrame::kNone, "grains and anchor",
                          &SeriesRow::energyKinetic},
     SeriesColumn<double>{"energy_elastic_normal", "J", ColumnFrame::kNone,
@@ -157,6 +165,13 @@ inline constexpr std::array kScalarColumns = {
                          "shear rate times grain diameter over the square root of stress over "
                          "grain density, near the anchor",
                          &SeriesRow::inertialNumber},
+    SeriesColumn<double>{"steel_overlap_max", "1", ColumnFrame::kNone,
+                         "largest overlap of a grain with steel over its diameter, so far",
+                         &SeriesRow::steelOverlapMaximum},
+    SeriesColumn<double>{"through_steel_share", "1", ColumnFrame::kNone,
+                         "sum of the elastic normal forces of grains that touch through steel over "
+                         "that of the normal forces on steel",
+                         &SeriesRow::throughSteelShare},
 };
 
 inline constexpr std::array kVectorColumns = {
@@ -180,8 +195,14 @@ inline constexpr std::array kCountColumns = {
                                 "contacts of grains on steel", &SeriesRow::steelContacts},
     SeriesColumn<std::uint64_t>{"grain_contacts", "1", ColumnFrame::kNone,
                                 "contacts of grains on grains", &SeriesRow::grainContacts},
+    SeriesColumn<std::uint64_t>{"steel_passages", "1", ColumnFrame::kNone,
+                                "grains whose centre passed through the steel's surface, so far",
+                                &SeriesRow::steelPassages},
+    SeriesColumn<std::uint64_t>{"through_steel_pairs", "1", ColumnFrame::kNone,
+                                "touching grains whose line of centres crosses steel",
+                                &SeriesRow::throughSteelPairs},
     SeriesColumn<std::uint64_t>{"flags", "1", ColumnFrame::kNone,
-                                "sum of 1: near a side of the domain, 2: near the bottom",
+                                "sum of 1: near used ground or its own image, 2: near the bottom",
                                 &SeriesRow::flags},
 };
 

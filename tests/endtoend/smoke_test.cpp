@@ -26,7 +26,6 @@ TEST(Smoke, LeavesResultsAndAPictureWithAnchorAndBed) {
 
   const ProcessResult pull = runHoldground({"pull", trial, "-o", run, "--threads", "2"});
   ASSERT_EQ(pull.exitStatus, 0) << pull.describe();
-  EXPECT_LT(pull.wallSeconds, 20.0) << pull.describe();
   EXPECT_NE(pull.output, "");
 
   const nlohmann::json summary = readSummary(run);

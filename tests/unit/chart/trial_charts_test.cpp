@@ -49,7 +49,7 @@ double endHeight(const Drawing& drawing, const Colour& colour) {
 }
 
 TEST(TrialCharts, LoadChartSaysTheHoldingFiguresWithUnits) {
-  const std::string svg = toSvg(drawLoadChart(rampCurves(50), kMark, {"scoop"}, kMetric));
+  const std::string svg = toSvg(drawLoadChart(rampCurves(50), kMark, {"scoop", {}}, kMetric));
   EXPECT_THAT(svg, HasSubstr("mean 2.20 kN"));
   EXPECT_THAT(svg, HasSubstr("90th pct. 2.50 kN"));
   EXPECT_THAT(svg, HasSubstr("peak 2.60 kN"));
@@ -58,7 +58,7 @@ TEST(TrialCharts, LoadChartSaysTheHoldingFiguresWithUnits) {
 }
 
 TEST(TrialCharts, UnitedStatesUnitsReachEveryWord) {
-  const std::string svg = toSvg(drawTrialSheet(rampCurves(50), kMark, {"scoop"}, kUs));
+  const std::string svg = toSvg(drawTrialSheet(rampCurves(50), kMark, {"scoop", {}}, kUs));
   EXPECT_THAT(svg, HasSubstr("load [lbf]"));
   EXPECT_THAT(svg, HasSubstr("depth [in]"));
   EXPECT_THAT(svg, HasSubstr("toe 23.6 in"));
@@ -67,14 +67,14 @@ TEST(TrialCharts, UnitedStatesUnitsReachEveryWord) {
 }
 
 TEST(TrialCharts, DepthGrowsDownThePage) {
-  const Drawing chart = drawEmbedmentChart(rampCurves(50), {"scoop"}, kMetric);
+  const Drawing chart = drawEmbedmentChart(rampCurves(50), {"scoop", {}}, kMetric);
   const double toe = endHeight(chart, palette::kFirst);
   const double shackle = endHeight(chart, palette::kThird);
   EXPECT_GT(toe, shackle + 50.0);
 }
 
 TEST(TrialCharts, LoadGrowsUpThePage) {
-  const Drawing chart = drawLoadChart(rampCurves(50), {}, {"scoop"}, kMetric);
+  const Drawing chart = drawLoadChart(rampCurves(50), {}, {"scoop", {}}, kMetric);
   for (const DrawnItem& item : chart.items) {
     const auto* line = std::get_if<Polyline>(&item);
     if (line == nullptr || line->points.size() < 10) continue;
@@ -85,13 +85,13 @@ TEST(TrialCharts, LoadGrowsUpThePage) {
 TEST(TrialCharts, AGapInTheDataBreaksTheLine) {
   TrialCurves curves = rampCurves(50);
   curves.pitch[25] = std::nan("");
-  const std::string svg = toSvg(drawAttitudeChart(curves, {"scoop"}, kMetric));
+  const std::string svg = toSvg(drawAttitudeChart(curves, {"scoop", {}}, kMetric));
   EXPECT_THAT(svg, Not(HasSubstr("nan")));
 }
 
 TEST(TrialCharts, NoSampleAndOneSampleStillGiveAPage) {
   for (const std::size_t count : {0u, 1u}) {
-    const std::string svg = toSvg(drawTrialSheet(rampCurves(count), {}, {"scoop"}, kMetric));
+    const std::string svg = toSvg(drawTrialSheet(rampCurves(count), {}, {"scoop", {}}, kMetric));
     EXPECT_THAT(svg, HasSubstr("Attitude"));
     EXPECT_THAT(svg, Not(HasSubstr("nan")));
     EXPECT_THAT(svg, Not(HasSubstr("inf")));
@@ -102,7 +102,7 @@ TEST(TrialCharts, NamesInTheMarginDoNotTouch) {
   TrialCurves curves = rampCurves(50);
   curves.heelDepth = curves.toeDepth;
   curves.shackleDepth = curves.toeDepth;
-  const Drawing chart = drawEmbedmentChart(curves, {"scoop"}, kMetric);
+  const Drawing chart = drawEmbedmentChart(curves, {"scoop", {}}, kMetric);
   std::vector<double> heights;
   for (const DrawnItem& item : chart.items) {
     const auto* label = std::get_if<Label>(&item);
@@ -114,6 +114,36 @@ TEST(TrialCharts, NamesInTheMarginDoNotTouch) {
   ASSERT_EQ(heights.size(), 3u);
   EXPECT_GE(heights[1] - heights[0], 14.0);
   EXPECT_GE(heights[2] - heights[1], 14.0);
+}
+
+TEST(TrialCharts, DoubtsStandUnderTheChartsOnTheirOwnLines) {
+  const std::string doubt =
+      "The bed repeats, and the anchor's ground met ground already ploughed or that of its own "
+      "image: a longer or wider bed may read differently.";
+  const Drawing sound = drawTrialSheet(rampCurves(50), kMark, {"scoop", {}}, kMetric);
+  const Drawing doubtful =
+      drawTrialSheet(rampCurves(50), kMark, {"scoop", {doubt, "Another."}}, kMetric);
+  double lowest = 0.0;
+  std::string words;
+  for (const DrawnItem& item : doubtful.items) {
+    const auto* label = std::get_if<Label>(&item);
+    if (label == nullptr || label->at[1] < sound.height) continue;
+    lowest = std::max(lowest, label->at[1]);
+    words += label->text + "|";
+    EXPECT_LE(label->text.size(), 118u);
+  }
+  EXPECT_THAT(words, HasSubstr("! The bed repeats"));
+  EXPECT_THAT(words, HasSubstr("|! Another.|"));
+  EXPECT_EQ(std::count(words.begin(), words.end(), '|'), 3);
+  EXPECT_LT(lowest, doubtful.height);
+}
+
+TEST(TrialCharts, EveryPanelNamesItsDriftAxis) {
+  const std::string svg = toSvg(drawTrialSheet(rampCurves(50), kMark, {"scoop", {}}, kMetric));
+  std::size_t count = 0;
+  for (std::size_t at = 0; (at = svg.find("drift of the shackle", at)) != std::string::npos; ++at)
+    ++count;
+  EXPECT_EQ(count, 3u);
 }
 
 }  // namespace

@@ -86,5 +86,23 @@ TEST(BedWindow, IsNotTrimmedWhereGrainsReachBeyondIt) {
   EXPECT_EQ(trimmedTo({}, window).toX, 2.0);
 }
 
+// A rode 30 degrees to port: a grain that lies on it, half a metre ahead, is in the cut face, as is
+// its image two periods back; one as far to starboard of it is cut away.
+TEST(BedWindow, CutsAlongARodeThatDoesNotRunAlongTheBed) {
+  const double azimuth = kPi / 6.0;
+  const PeriodicPlan plan{4.0, 3.0, azimuth};
+  const BedWindow window = windowAround(0.0, 0.0, 2.0, plan);
+  const Vec3 along(std::cos(azimuth), std::sin(azimuth), 0.0);
+  const Vec3 across(-std::sin(azimuth), std::cos(azimuth), 0.0);
+  for (const double periods : {0.0, 2.0}) {
+    const Vec3 image = 0.5 * along - Vec3(periods * plan.lengthX, 0.0, 0.0);
+    const std::vector<SeenGrain> seen = grainsIn(window, plan, {image}, {0.02}, {0.0f});
+    ASSERT_EQ(seen.size(), 1u);
+    EXPECT_LT((seen[0].position - Vec3(0.5, 0.0, 0.0)).norm(), 1e-12);
+  }
+  EXPECT_TRUE(grainsIn(window, plan, {-0.03 * across}, {0.02}, {0.0f}).empty());
+  EXPECT_EQ(grainsIn(window, plan, {0.03 * across}, {0.02}, {0.0f}).size(), 1u);
+}
+
 }  // namespace
 }  // namespace holdground

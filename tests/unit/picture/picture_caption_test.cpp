@@ -61,7 +61,7 @@ TEST(PictureCaption, TheWholeBedLiesInThePicture) {
 TEST(PictureCaption, SaysTheMomentTheScalesAndTheLegend) {
   const std::vector<Vec3> rode = {Vec3(0.4, 0.0, 0.0), Vec3(1.4, 0.0, 0.1)};
   const Drawing drawing =
-      drawCaption(kFrame, viewOf(kFrame), rode, kFacts, {"Scoop", "sand", ""}, kMetric);
+      drawCaption(kFrame, viewOf(kFrame), rode, kFacts, {"Scoop", "sand", "", ""}, kMetric);
   const std::string svg = toSvg(drawing);
   for (const char* words : {"Scoop", "7.50 s", "2.98 m", "2.61 kN", "0.59 m", "depth [m]",
                             "surface", ">0.5 m<", "speed of the grains [m/s]", "pull"}) {
@@ -70,8 +70,8 @@ TEST(PictureCaption, SaysTheMomentTheScalesAndTheLegend) {
 }
 
 TEST(PictureCaption, WordsStayInsideThePicture) {
-  const Drawing drawing =
-      drawCaption(kFrame, viewOf(kFrame), {}, kFacts, {"Scoop", "sand", "caution"}, kUs);
+  const Drawing drawing = drawCaption(kFrame, viewOf(kFrame), {}, kFacts,
+                                      {"Scoop", "sand", "grains of 40 mm", "caution"}, kUs);
   for (const DrawnItem& item : drawing.items) {
     const auto* label = std::get_if<Label>(&item);
     if (label == nullptr) continue;

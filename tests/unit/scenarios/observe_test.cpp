@@ -55,6 +55,33 @@ TEST(Observe, RowSaysWhatPullsTheAnchorAndWhereItIs) {
   EXPECT_EQ(row.steelContacts, simulation.steelLoad().contacts);
 }
 
+TEST(Observe, RodeRisesAsTheShackleSinksBelowTheBoatEnd) {
+  // The boat end stays at the height of the shackle when the pull begins; the line is 5 m long,
+  // stretched by some millimetres.
+  const Simulation simulation = pulled();
+  const SeriesRow row = sampleRow(simulation, deepBed());
+  const double sunk = row.boatEnd.z() - row.shacklePosition.z();
+  ASSERT_NE(sunk, 0.0);
+  EXPECT_NEAR(row.rodeElevation, std::asin(sunk / 5.0), 1e-2 * std::abs(sunk / 5.0));
+
+  const GrainSet bed = layTiles(smallTile(), 1, 1);
+  SimulationSettings settings = smallPull(KernelKind::kFast, bed);
+  settings.rode.elevation = 0.2;
+  EXPECT_EQ(sampleRow(Simulation(bed, blockAnchor(), settings), deepBed()).rodeElevation, 0.2);
+}
+
+TEST(Observe, RowSaysHowFarGrainsWentIntoTheSteel) {
+  const Simulation simulation = pulled();
+  SeriesRow row = sampleRow(simulation, deepBed());
+  EXPECT_EQ(row.steelOverlapMaximum, simulation.steel().penetration().largestOverlapRatio);
+  EXPECT_GE(row.steelOverlapMaximum, simulation.steelLoad().largestOverlapRatio);
+  EXPECT_GT(row.steelOverlapMaximum, 0.0);
+  EXPECT_EQ(row.steelPassages, 0u);
+  setThroughSteel(row, {7, 100.0, 0.25});
+  EXPECT_EQ(row.throughSteelPairs, 7u);
+  EXPECT_EQ(row.throughSteelShare, 0.25);
+}
+
 TEST(Observe, RowCarriesEveryTermOfTheLedger) {
   const Simulation simulation = pulled();
   const SeriesRow row = sampleRow(simulation, deepBed());

@@ -18,6 +18,10 @@ Simulation smallSimulation(KernelKind kernel) {
   return Simulation(bed, blockAnchor(), smallPull(kernel, bed));
 }
 
+/// Enough that threads share it: both kernels give each thread blocks of grains, of at most 4096
+/// and from 256 grains on at least one for each 256.
+constexpr std::uint64_t kThreeBlocks = 3 * 256;
+
 void advance(Simulation& simulation, int steps) {
   for (int k = 0; k < steps; ++k) simulation.advanceOneStep();
 }
@@ -34,6 +38,8 @@ TEST_P(Pull, HasTheSameStateForAnyNumberOfThreads) {
     Simulation simulation = smallSimulation(GetParam());
     advance(simulation, kSteps);
     ASSERT_TRUE(simulation.isPulling());
+    ASSERT_GE(simulation.kernel().size(), kThreeBlocks);
+    ASSERT_GE(simulation.listRebuilds(), 3u);
     if (threads == 1) first = simulation.stateHash();
     EXPECT_EQ(simulation.stateHash(), first) << threads << " threads";
   }
@@ -54,12 +60,23 @@ TEST_P(Pull, GoesOnFromACheckpointAsIfNothingHadHappened) {
   EXPECT_EQ(resumed.energy().rode, whole.energy().rode);
 }
 
-TEST_P(Pull, HasAnotherStateAfterOneBitIsChanged) {
-  Simulation whole = smallSimulation(GetParam());
-  GrainSet bed = layTiles(smallTile(), 2, 1);
-  bed.position[bed.size() / 2].x() += 1e-8;
-  Simulation disturbed(bed, blockAnchor(), smallPull(GetParam(), bed));
-  EXPECT_NE(disturbed.stateHash(), whole.stateHash());
+// The comparison of states can fail: a nanometre in one grain of the bed, two units of the fast
+// kernel's places, is seen at once and after rebuilds; none is not.
+TEST_P(Pull, HasAnotherStateAfterOneGrainIsMovedANanometre) {
+  const auto statesOf = [](double shift) {
+    GrainSet bed = layTiles(smallTile(), 2, 1);
+    bed.position[bed.size() / 2].x() += shift;
+    Simulation simulation(bed, blockAnchor(), smallPull(GetParam(), bed));
+    std::vector<std::uint64_t> states{simulation.stateHash()};
+    while (simulation.listRebuilds() < 2) simulation.advanceOneStep();
+    states.push_back(simulation.stateHash());
+    return states;
+  };
+  const std::vector<std::uint64_t> first = statesOf(0.0), again = statesOf(0.0),
+                                   other = statesOf(1e-9);
+  EXPECT_EQ(again, first);
+  EXPECT_NE(other[0], first[0]);
+  EXPECT_NE(other[1], first[1]);
 }
 
 TEST_P(Pull, AccountsForItsEnergy) {

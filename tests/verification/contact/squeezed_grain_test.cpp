@@ -40,8 +40,13 @@ TEST_P(SqueezedGrain, ComesToRestAtTheLargestTimeStep) {
     settings.timeStep = stableTimeStep(set, settings.material);
     const auto kernel = kernelOf(set, settings);
     steps(*kernel, 20000);
-    // At first 0.06 rad/s. Springs that slip leave none; a chattering spin would grow or stay.
-    EXPECT_LT(grainOf(*kernel, 0).spin.norm(), 6e-5) << "overlap ratio " << overlapRatio;
+    // At first 0.06 rad/s; a chattering spin would grow or stay. What the dashpots leave is what
+    // rounding stirs up: twelve forces of up to 1.3 kN that balance, of 2^-24 each in the fast
+    // kernel, give 0.09 kg 3e-8 m/s in a step of 10 us, so a slide of 1.5e-6 rad/s at 20 mm; some
+    // tens of steps add up, as a random walk, before damping forgets them. In double, 2^-29 of
+    // that.
+    const double tolerance = isReference() ? 2e-14 : 1e-5;
+    EXPECT_LT(grainOf(*kernel, 0).spin.norm(), tolerance) << "overlap ratio " << overlapRatio;
   }
 }
 

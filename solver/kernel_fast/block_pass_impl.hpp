@@ -312,7 +312,7 @@ void integrate(const PassConstants& c, PackedGrain* grains, GrainMotion* motions
   const Quad perUnit = {c.timeStep / c.unit[0], c.timeStep / c.unit[1], c.timeStep / c.unit[2], 0};
   constexpr IntQuad kVector = {-1, -1, -1, 0};  // the fourth number of a row is another quantity
   double dragWork = 0.0;
-  float leastSlack = 0.0f;
+  bool outOfDate = false;
   for (std::uint32_t slot = block.first; slot < block.end; ++slot) {
     PackedGrain& grain = grains[slot];
     GrainMotion& motion = motions[slot];
@@ -344,7 +344,7 @@ void integrate(const PassConstants& c, PackedGrain* grains, GrainMotion* motions
     const Quad remainder = advance - __builtin_convertvector(wholeUnits, Quad);
     const Quad path = velocity < splat(0) ? splat(0) - velocity : velocity;
     const float slack = motion.slack - c.timeStep * (path[0] + path[1] + path[2]);
-    leastSlack = slack < leastSlack ? slack : leastSlack;
+    outOfDate |= !(slack >= 0.0f);  // also when it is not a number
 
     auto& position =
         *reinterpret_cast<UintQuad*>(grain.position);  // its fourth, the radius, adds 0
@@ -360,7 +360,7 @@ void integrate(const PassConstants& c, PackedGrain* grains, GrainMotion* motions
     motion.slack = slack;
   }
   block.waterDrag += dragWork;
-  block.outOfDate |= leastSlack < 0.0f;
+  block.outOfDate |= outOfDate;
 }
 
 }  // namespace

@@ -23,6 +23,7 @@ std::vector<std::byte> FastKernel::freeze() const {
     out.put(block.pairs);
     out.put(block.touching);
     out.putVector(block.candidates);
+    out.putVector(block.neighbours);
     out.putVector(block.lower);
     out.putVector(block.upper);
     out.putVector(block.history);
@@ -53,6 +54,7 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
     block.pairs = in.get<std::size_t>();
     block.touching = in.get<std::size_t>();
     in.getVector(block.candidates);
+    in.getVector(block.neighbours);
     in.getVector(block.lower);
     in.getVector(block.upper);
     in.getVector(block.history);

@@ -26,7 +26,8 @@ namespace {
 constexpr double kSpan = 4294967296.0;  // domain units along x and y
 // Slack and skins: lengths over the smallest radius, times in steps.
 constexpr float kBaseSlack = 0.01f;
-constexpr float kSlackSteps = 30.0f;
+constexpr float kSlackSteps = 150.0f;
+constexpr float kLeastSlackSteps = 30.0f;
 constexpr float kBaseSkin = 0.1f;
 constexpr float kSkinSteps = 300.0f;
 constexpr float kLargestSkin = 0.7f;
@@ -118,6 +119,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
                 static_cast<float>(settings.gravity * buoyancy)};
   listSettings_.baseSlack = kBaseSlack * smallest;
   listSettings_.slackTime = kSlackSteps * static_cast<float>(dt);
+  listSettings_.leastSlackTime = kLeastSlackSteps * static_cast<float>(dt);
   listSettings_.baseSkin = kBaseSkin * smallest;
   listSettings_.maximumSkin = kLargestSkin * smallest;
   listSettings_.skinTime = kSkinSteps * static_cast<float>(dt);
@@ -157,11 +159,14 @@ void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
 
 bool FastKernel::updateNeighbours() {
   if (dragFactor_ > 0.0f && steps_ % kStepsPerExposure == 0) findExposed();
-  const bool outOfDate = std::any_of(state_.blocks.begin(), state_.blocks.end(),
-                                     [](const Block& b) { return b.outOfDate; });
-  if (!outOfDate) return false;
-  checkGrains();
-  if (fast::redrawPairList(state_, listSettings_)) return false;
+  bool outOfDate = false;
+  for (const Block& block : state_.blocks) {
+    if (!block.outOfDate) continue;
+    outOfDate = true;
+    checkGrains(block.first, block.end);
+  }
+  if (!outOfDate || fast::redrawPairList(state_, listSettings_)) return false;
+  checkGrains(0, size());
   fast::rebuildPairList(state_, listSettings_);
   sums_.resize(size() + state_.blocks.size());
   blockOfSlot_.resize(size());
@@ -171,8 +176,8 @@ bool FastKernel::updateNeighbours() {
   return true;
 }
 
-void FastKernel::checkGrains() const {
-  for (std::size_t slot = 0; slot < size(); ++slot) {
+void FastKernel::checkGrains(std::size_t first, std::size_t end) const {
+  for (std::size_t slot = first; slot < end; ++slot) {
     const PackedGrain& g = state_.grains[slot];
     const float sum =
         g.velocity[0] + g.velocity[1] + g.velocity[2] + g.spin[0] + g.spin[1] + g.spin[2];

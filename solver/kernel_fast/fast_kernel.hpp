@@ -44,7 +44,7 @@ class FastKernel final : public GrainKernel {
   Vec3 positionOf(const fast::PackedGrain& grain) const;
   fast::ForceSum& sumOf(std::uint32_t slot);
   void loadHistory(const std::vector<ContactMemory>& contacts);
-  void checkGrains() const;
+  void checkGrains(std::size_t first, std::size_t end) const;
   void findExposed();
 
   Domain domain_;

@@ -103,6 +103,7 @@ struct Block {
   std::size_t pairs = 0;             ///< without padding
   std::size_t touching = 0;          ///< the first of them, which touched when the list was made
   std::vector<SlotPair> candidates;  ///< pairs the list may be drawn from again
+  std::vector<std::uint32_t> neighbours;  ///< other blocks with grains among the candidates
   ContactLosses losses;
   double waterDrag = 0.0;  ///< [J]
   bool outOfDate = false;  ///< a grain has used up its slack

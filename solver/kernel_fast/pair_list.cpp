@@ -118,6 +118,22 @@ void findCandidates(const PackedState& state, Block& block, const CellGrid& grid
   }
 }
 
+/// Lists the blocks that share candidates with this one.
+void findNeighbours(const std::vector<Block>& blocks, Block& block) {
+  std::vector<std::uint8_t> found(blocks.size(), 0);
+  for (const SlotPair& pair : block.candidates)
+    for (const std::uint32_t slot : {pair.lower / kSlotBytes, pair.upper / kSlotBytes}) {
+      if (slot >= block.first && slot < block.end) continue;
+      const auto after =
+          std::upper_bound(blocks.begin(), blocks.end(), slot,
+                           [](std::uint32_t s, const Block& other) { return s < other.first; });
+      found[static_cast<std::size_t>(after - blocks.begin()) - 1] = 1;
+    }
+  block.neighbours.clear();
+  for (std::uint32_t b = 0; b < blocks.size(); ++b)
+    if (found[b] != 0) block.neighbours.push_back(b);
+}
+
 std::vector<Block> cutBlocks(const PackedState& state, std::uint32_t target) {
   const auto count = static_cast<std::uint32_t>(state.size());
   // At least eight blocks where grains allow it, so that a few threads share small beds evenly.
@@ -154,17 +170,24 @@ float setSkins(PackedState& state, const ListSettings& settings, float largestRa
   return *std::max_element(state.reserve.begin(), state.reserve.end());
 }
 
-/// Slack a grain should have [m].
-float slackFor(const PackedGrain& grain, const ListSettings& settings) {
-  return settings.baseSlack + speedOf(grain) * settings.slackTime;
+/// Slack a grain should have, of the skin it has left [m].
+float slackFor(const PackedGrain& grain, float left, const ListSettings& settings) {
+  const float wanted = settings.baseSlack + speedOf(grain) * settings.slackTime;
+  return std::min(left, std::max(wanted, settings.slackShare * left));
 }
 
-/// Moves slack from each grain's reserve.
-void setSlacks(PackedState& state, const ListSettings& settings) {
+/// Is so little skin left that lists drawn from it would soon be out of date?
+bool isWornOut(const PackedGrain& grain, float left, const ListSettings& settings) {
+  return 2.0f * left < settings.baseSlack + speedOf(grain) * settings.leastSlackTime;
+}
+
+/// Moves slack of grains [first, end) from their reserve.
+void setSlacks(PackedState& state, const ListSettings& settings, std::size_t first,
+               std::size_t end) {
 #pragma omp parallel for
-  for (std::size_t k = 0; k < state.size(); ++k) {
+  for (std::size_t k = first; k < end; ++k) {
     const float left = state.reserve[k];
-    state.motions[k].slack = std::min(left, slackFor(state.grains[k], settings));
+    state.motions[k].slack = slackFor(state.grains[k], left, settings);
     state.reserve[k] = left - state.motions[k].slack;
   }
 }
@@ -196,18 +219,30 @@ History sortGrains(PackedState& state, const CellGrid& grid, const ListSettings&
 
 bool redrawPairList(PackedState& state, const ListSettings& settings) {
   if (state.reserve.size() != state.size()) return false;  // no candidates yet
-  for (std::size_t k = 0; k < state.size(); ++k) {
-    const float left = state.reserve[k] + state.motions[k].slack;
-    if (2.0f * left < slackFor(state.grains[k], settings)) return false;
+  for (const Block& block : state.blocks) {
+    if (!block.outOfDate) continue;
+    for (std::size_t k = block.first; k < block.end; ++k)
+      if (isWornOut(state.grains[k], state.reserve[k] + state.motions[k].slack, settings))
+        return false;
   }
-  for (std::size_t k = 0; k < state.size(); ++k) state.reserve[k] += state.motions[k].slack;
-  setSlacks(state, settings);
+  // Grains of blocks that are out of date get new slack, and every list they stand in is drawn
+  // anew. All others keep what is left of theirs, so the lists in which only they stand stay right.
+  std::vector<std::uint8_t> due(state.blocks.size(), 0);
+  for (std::size_t b = 0; b < state.blocks.size(); ++b) {
+    const Block& block = state.blocks[b];
+    if (!block.outOfDate) continue;
+    due[b] = 1;
+    for (const std::uint32_t neighbour : block.neighbours) due[neighbour] = 1;
+    for (std::size_t k = block.first; k < block.end; ++k)
+      state.reserve[k] += state.motions[k].slack;
+    setSlacks(state, settings, block.first, block.end);
+  }
 #pragma omp parallel
   {
     Drawing drawing;
 #pragma omp for schedule(dynamic, 1)
     for (std::size_t b = 0; b < state.blocks.size(); ++b)
-      redrawList(state, state.blocks[b], drawing);
+      if (due[b] != 0) redrawList(state, state.blocks[b], drawing);
   }
   return true;
 }
@@ -227,7 +262,10 @@ void rebuildPairList(PackedState& state, const ListSettings& settings) {
 #pragma omp parallel for schedule(dynamic, 1)
   for (std::size_t b = 0; b < state.blocks.size(); ++b)
     findCandidates(state, state.blocks[b], grid);
-  setSlacks(state, settings);
+#pragma omp parallel for schedule(dynamic, 1)
+  for (std::size_t b = 0; b < state.blocks.size(); ++b)
+    findNeighbours(state.blocks, state.blocks[b]);
+  setSlacks(state, settings, 0, count);
 #pragma omp parallel
   {
     Drawing drawing;

@@ -5,9 +5,9 @@
 // Two lists, one drawn from the other. A pair is listed when the gap between its surfaces is less
 // than the sum of its grains' slacks: what each may still move before the list is out of date. It
 // is a candidate when the gap is less than the sum of their skins, which are wider. As long as no
-// grain has used up its skin, a new list is drawn from the candidates, which costs little; then new
-// candidates are sought. Skins and slacks are short for quiet grains and longer for fast ones.
-// History follows its pair through both.
+// grain has used up its skin, new lists are drawn from the candidates, which costs little, and only
+// where slack is used up; then new candidates are sought. Skins and slacks are short for quiet
+// grains and longer for fast ones. History follows its pair through both.
 // Checked by: tests/unit/kernel_fast/pair_list_test.cpp against all pairs by brute force.
 
 #include <cstdint>
@@ -33,14 +33,16 @@ struct PackedState {
 struct ListSettings {
   float baseSlack = 0.0f;            ///< [m]
   float slackTime = 0.0f;            ///< a moving grain's slack grows by its speed times this [s]
+  float leastSlackTime = 0.0f;       ///< a grain needs new skin at half the slack of this time [s]
+  float slackShare = 0.15f;          ///< slack is at least this share of the skin left
   float baseSkin = 0.0f;             ///< [m]
   float skinTime = 0.0f;             ///< as slackTime, by the fastest grain about [s]
   float maximumSkin = 0.0f;          ///< [m]
   std::uint32_t targetBlock = 4096;  ///< grains
 };
 
-/// Draws new lists from the candidates and gives each grain its slack. False, and nothing is
-/// changed, when a grain has too little of its skin left.
+/// Gives the grains of blocks that are out of date new slack and draws the lists they stand in from
+/// the candidates. False, and nothing is changed, when one of them has too little of its skin left.
 bool redrawPairList(PackedState& state, const ListSettings& settings);
 
 /// Seeks new candidates and draws the lists: order of grains, blocks, skins. Losses booked by the

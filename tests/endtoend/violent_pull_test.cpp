@@ -13,9 +13,9 @@ TEST(ViolentPull, EndsInOrderWithItsOwnStatusAndSaysWhy) {
       folder / "violent.toml",
       "name = \"Flung\"\nbed = \"" + (scenariosFolder() / "beds/smoke.toml").string() +
           "\"\nanchor = \"" + (scenariosFolder() / "anchors/scoop-20kg.toml").string() +
-          "\"\n[tiles]\nalong = 1\nacross = 1\n[pull]\nmode = \"load\"\nschedule = \"ramp\"\n"
-          "maximum = \"10 MN\"\nrate = \"1000 kN/s\"\nhaul_speed = \"20 m/s\"\n"
-          "runaway_speed = \"20 m/s\"\nrunaway_drift = \"50 m\"\nsettle_time = \"0.05 s\"\n");
+          "\"\n[tiles]\nalong = 1\nacross = 1\n[pull]\nmode = \"speed\"\nspeed = \"5 m/s\"\n"
+          "distance = \"1 m\"\nsettle_time = \"0.05 s\"\n"
+          "[chain]\nmass_per_length = \"500 kg/m\"\nsuspended_length = \"1000 m\"\n");
   const auto run = folder / "run";
   const ProcessResult result =
       runHoldground({"pull", trial.string(), "-o", run.string(), "--threads", "1"});

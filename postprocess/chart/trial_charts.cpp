@@ -90,8 +90,11 @@ Drawing sheet(double height, const std::vector<std::string>& doubts) {
 
 PanelPlace placeAt(double top) { return {kPanelLeft, top, kPanelRight, top + kPanelHeight}; }
 
+/// From 0, unless the shackle recoiled by more than a fiftieth of its way.
 Range driftRange(const TrialCurves& curves, const ReadingUnits& units) {
-  return joined({0.0, 0.0}, rangeOf(readings(curves.drift, units.length)));
+  Range range = joined({0.0, 0.0}, rangeOf(readings(curves.drift, units.length)));
+  if (-range.low < 0.02 * range.high) range.low = 0.0;
+  return range;
 }
 
 std::string driftTitle(const ReadingUnits& units) {

@@ -1,16 +1,17 @@
 #!/bin/sh
 # Does doubling the grains' modulus move the holding by less than its scatter? Pulls the shipped
 # scoop through the same sand with the modulus of the rule and with twice that, several seeds each.
-# usage: tests/validation/modulus_doubling/run.sh PROGRAM [SEEDS]     prints CSV, kept as results.csv
+# usage: tests/validation/modulus_doubling/run.sh PROGRAM [FIRST_SEED [LAST_SEED]]
+# Prints CSV, kept as results.csv. One thread each: run two at a time.
 set -eu
 program=$1
-seeds=${2:-6}
+seed=${2:-1}
+last=${3:-12}
 here=$(cd "$(dirname "$0")" && pwd)
 out=$(mktemp -d)
 trap 'rm -rf "$out"' EXIT
 echo "modulus,seed,holding_mean_N,holding_p90_N,toe_embedment_m,list_rad,overlap_p99,energy_residual_share"
-seed=1
-while [ "$seed" -le "$seeds" ]; do
+while [ "$seed" -le "$last" ]; do
   for variant in pull pull_stiff; do
     "$program" pull "$here/$variant.toml" -o "$out/$variant-$seed" --seed "$seed" --threads 1 \
       >/dev/null 2>&1

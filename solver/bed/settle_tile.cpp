@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <numeric>
 
 #include "solver/bed/tile.hpp"
@@ -16,8 +17,10 @@ namespace holdground {
 namespace {
 
 constexpr double kLooseFraction = 0.57;  // solid fraction a settled bed comes to, about
-constexpr int kCodeVersion = 3;          // raise when the way a tile is made changes
-constexpr double kRestTime = 0.05;       // the bed must stay at rest this long [s]
+constexpr int kCodeVersion = 4;          // raise when the way a tile is made changes
+constexpr double kRestTime = 0.1;        // the bed must stay at rest this long [s]
+constexpr double kFallenSpeed =
+    0.05;  // rms; slower, the grains have fallen and the bed rings [m/s]
 
 enum Stream : std::uint64_t { kDiameters, kOrder, kJitter, kVelocities };
 
@@ -117,6 +120,15 @@ double rmsSpeed(const GrainKernel& kernel) {
   return std::sqrt(sum / static_cast<double>(std::max<std::size_t>(1, moving)));
 }
 
+/// The same bed, not moving.
+std::unique_ptr<GrainKernel> stopped(const GrainKernel& kernel, KernelKind kind,
+                                     const KernelSettings& settings) {
+  GrainSet set = kernel.store();
+  std::fill(set.velocity.begin(), set.velocity.end(), Vec3::Zero());
+  std::fill(set.spin.begin(), set.spin.end(), Vec3::Zero());
+  return makeKernel(kind, set, settings);
+}
+
 /// Share of solid between a quarter and three quarters of the depth, by sphere segments.
 double solidFraction(const GrainSet& set, double floor) {
   const double low = 0.75 * floor, high = 0.25 * floor;  // the surface is z = 0
@@ -204,9 +216,9 @@ Tile settleTile(const TileRecipe& recipe, KernelKind kind, const SettlingProgres
   settings.material.friction = recipe.settlingFriction;
   settings.water = recipe.water;
   settings.timeStep = stableTimeStep(start, recipe.material, recipe.rayleighFraction);
-  const auto kernel = makeKernel(kind, start, settings);
+  auto kernel = makeKernel(kind, start, settings);
 
-  double time = 0.0, atRest = 0.0;
+  double time = 0.0, atRest = 0.0, last = 0.0, lastButOne = 0.0;
   std::uint64_t grainSteps = 0;
   constexpr int kStepsBetweenLooks = 50;
   while (atRest < kRestTime) {
@@ -220,6 +232,16 @@ Tile settleTile(const TileRecipe& recipe, KernelKind kind, const SettlingProgres
     atRest = speed < recipe.restSpeed ? atRest + kStepsBetweenLooks * settings.timeStep : 0.0;
     grainSteps += kStepsBetweenLooks * kernel->size();
     if (progress) progress({time, speed, grainSteps});
+    // A fallen bed rings up and down as a whole for seconds. Where its speed has just passed a peak
+    // it is stopped, which takes that energy out at once and leaves every contact as it is: kinetic
+    // damping (Cundall 1976, from memory).
+    if (speed < kFallenSpeed && speed < last && last > lastButOne) {
+      kernel = stopped(*kernel, kind, settings);
+      last = lastButOne = 0.0;
+    } else {
+      lastButOne = last;
+      last = speed;
+    }
     if (time > recipe.longestSettling)
       throw InputError(
           fmt::format("bed: not at rest after {:.3g} s: rms speed {:.3g} m/s, allowed {:.3g} m/s",

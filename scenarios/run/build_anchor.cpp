@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "solver/anchor/assemble.hpp"
+#include "solver/anchor/extents.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/units.hpp"
 #include "solver/geometry/mass_properties.hpp"
@@ -21,7 +22,9 @@ namespace {
 
 constexpr double kWorthALine = 1e-3;    // of the mass: what two parts share
 constexpr double kMostShared = 0.05;    // beyond it mass and balance are wrong, not rounded
-constexpr double kFarthestPoint = 0.1;  // of a named point from the box, over the box's diagonal
+constexpr double kFarthestPoint = 0.1;  // of a named point from the steel's box, over the length
+constexpr double kLeastFluke = 0.5;     // extent of the flukes along the chord, over the chord
+constexpr double kMostFluke = 2.0;
 
 std::string symbolOfLength(double metres) {
   for (const Unit& unit : allUnits()) {
@@ -66,16 +69,34 @@ void checkPoints(const Anchor& anchor) {
       upper = upper.cwiseMax(v);
     }
   }
+  const double allowed = kFarthestPoint * extents(anchor).x();
   for (const auto& [key, point] : {std::pair{"shackle", anchor.shackle},
                                    std::pair{"toe", anchor.toe}, std::pair{"heel", anchor.heel}}) {
     const double away = (point - point.cwiseMax(lower).cwiseMin(upper)).norm();
-    if (away <= kFarthestPoint * (upper - lower).norm()) continue;
+    if (away <= allowed) continue;
     throw InputError(fmt::format(
         "points.{}: found ({:.4g}, {:.4g}, {:.4g}) m, {:.3g} m away from the meshes, which span "
-        "({:.4g}, {:.4g}, {:.4g}) to ({:.4g}, {:.4g}, {:.4g}) m; wrong unit or axis?",
+        "({:.4g}, {:.4g}, {:.4g}) to ({:.4g}, {:.4g}, {:.4g}) m; allowed is {:.3g} m, {:g} % of "
+        "the "
+        "length over all; check the unit of the parts and the axes",
         key, point.x(), point.y(), point.z(), away, lower.x(), lower.y(), lower.z(), upper.x(),
-        upper.y(), upper.z()));
+        upper.y(), upper.z(), allowed, 100.0 * kFarthestPoint));
   }
+}
+
+/// Flukes that do not fit the chord from heel to toe are in a wrong unit, or the points are.
+void checkFlukes(const Anchor& anchor) {
+  const double chord = (anchor.toe - anchor.heel).norm();
+  const double found = extents(anchor, PartRole::kFluke).x();
+  if (found >= kLeastFluke * chord && found <= kMostFluke * chord) return;
+  std::string names;
+  for (const AnchorPart& part : anchor.parts) {
+    if (part.role == PartRole::kFluke) names += (names.empty() ? "" : ", ") + part.name;
+  }
+  throw InputError(fmt::format(
+      "fluke ({}): found {:.4g} m along the chord from heel to toe, which is {:.4g} m; allowed is "
+      "{:g} to {:g} times that, {:.4g} to {:.4g} m; check the unit of the part and of the points",
+      names, found, chord, kLeastFluke, kMostFluke, kLeastFluke * chord, kMostFluke * chord));
 }
 
 struct Overlap {
@@ -132,6 +153,7 @@ Anchor buildAnchor(const AnchorSpec& spec) {
   try {
     if (spec.pattern) drawPattern(spec, anchor);
     checkPoints(anchor);
+    checkFlukes(anchor);
     checkOverlaps(anchor);
     assemble(anchor, {spec.bench.mass, spec.bench.centreOfMass, spec.bench.toeReading});
   } catch (const InputError& error) {

@@ -2,11 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "scenarios/run/plate_shape.hpp"
 #include "solver/anchor/assemble.hpp"
 #include "solver/anchor/attitude.hpp"
+#include "solver/anchor/extents.hpp"
 #include "solver/geometry/mass_properties.hpp"
 
 namespace holdground {
@@ -70,19 +70,6 @@ FlukeFace flukeFace(const Anchor& anchor) {
     face.unevenness = std::max(face.unevenness, std::abs(normal.dot(p - mean)));
   }
   return face;
-}
-
-/// Extent of the meshes along the axes of the chord frame [m].
-Vec3 extents(const Anchor& anchor) {
-  const Mat3 toChord = chordFrame(anchor).transpose();
-  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity()), upper = -lower;
-  for (const AnchorPart& part : anchor.parts) {
-    for (const Vec3& v : part.mesh.vertices) {
-      lower = lower.cwiseMin(toChord * v);
-      upper = upper.cwiseMax(toChord * v);
-    }
-  }
-  return upper - lower;
 }
 
 /// A length below a nanometre is rounding: reported as none.

@@ -42,8 +42,8 @@ struct Anchor {
   Vec3 shackle = Vec3::Zero();         ///< where the rode pulls, anchor frame [m]
   Vec3 toe = Vec3::Zero();             ///< foremost point of the fluke, anchor frame [m]
   Vec3 heel = Vec3::Zero();            ///< aft end of the fluke on the centreline, anchor frame [m]
-  double length = 0.0;                 ///< overall, largest extent of the meshes along x [m]
-  double flukeWidth = 0.0;             ///< largest extent of the fluke parts along y [m]
+  double length = 0.0;                 ///< over all, along the chord (extents.hpp) [m]
+  double flukeWidth = 0.0;             ///< over all fluke parts, across the chord [m]
   SettingPose settingPose;
 };
 

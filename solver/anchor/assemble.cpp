@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "solver/anchor/attitude.hpp"
+#include "solver/anchor/extents.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/geometry/mass_properties.hpp"
 
@@ -47,14 +48,9 @@ struct Box {
 };
 
 void measureExtents(Anchor& anchor) {
-  Box all, flukes;
-  for (const AnchorPart& part : anchor.parts) {
-    all.add(part.mesh);
-    if (part.role == PartRole::kFluke) flukes.add(part.mesh);
-  }
-  anchor.length = all.upper.x() - all.lower.x();
-  const Box& wide = flukes.lower.y() <= flukes.upper.y() ? flukes : all;
-  anchor.flukeWidth = wide.upper.y() - wide.lower.y();
+  const Vec3 all = extents(anchor), flukes = extents(anchor, PartRole::kFluke);
+  anchor.length = all.x();
+  anchor.flukeWidth = flukes.y() > 0.0 ? flukes.y() : all.y();
 }
 
 void matchMass(Anchor& anchor, double mass) {

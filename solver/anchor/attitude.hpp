@@ -7,10 +7,13 @@
 //   pitch   > 0  toe below heel
 //   heading > 0  toe to port of the pull
 //
-//        z up                 z up
-//        |  toe down: +pitch  |  starboard down: +list
-//        | /                  |
-//   y -- o ---> x toe    y -- o -- starboard   (seen from astern)
+//   from starboard               from astern                from above
+//       z up                         z up                       y port   toe
+//       |                            |                          |      /
+//   ----o-----------> x       y -----o----- starboard           |    /
+//  heel  '.                  port    | '.                       |  /
+//          '. toe                    |   '. starboard side      o----------> x
+//     toe below heel: pitch > 0      down: list > 0           heel   heading > 0
 
 #include "solver/anchor/anchor.hpp"
 #include "solver/core/types.hpp"

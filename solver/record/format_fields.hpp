@@ -37,7 +37,7 @@ void visitAnchor(Anchor& anchor, Visit&& visit) {
   visit("name", "1", none, "name of the anchor", anchor.name);
   visit("mass", "kg", none, "mass in air", anchor.mass);
   visit("weight", "N", none, "weight in air", anchor.weight);
-  visit("length", "m", none, "overall length", anchor.length);
+  visit("length", "m", none, "length over all, along the chord from heel to toe", anchor.length);
   visit("fluke_width", "m", none, "width of the fluke", anchor.flukeWidth);
   visit("centre_of_mass", "m", kAnchorFrame, "centre of mass", anchor.centreOfMass);
   visit("shackle", "m", kAnchorFrame, "where the rode pulls", anchor.shackle);

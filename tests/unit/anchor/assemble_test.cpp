@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "solver/anchor/attitude.hpp"
+#include "solver/anchor/extents.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/geometry/mass_properties.hpp"
 #include "tests/support/test_meshes.hpp"
@@ -61,6 +62,24 @@ TEST(Assemble, SumsPartsAsOneBody) {
   const double izz = kSteel * ((0.04 + 0.04) / 12.0 + (x - 0.1) * (x - 0.1)) +
                      kLead * ((0.01 + 0.04) / 12.0 + (x - 0.25) * (x - 0.25));
   EXPECT_NEAR(anchor.inertia(2, 2), izz, 1e-14);
+}
+
+TEST(Assemble, LengthAndWidthDoNotDependOnHowTheFrameLies) {
+  // Turned as a drawing may lie: pitched by 30 degrees, then moved.
+  const Eigen::AngleAxisd pitched(kPi / 6.0, Vec3::UnitY());
+  const auto turn = [&pitched](Vec3& v) { v = pitched * v + Vec3(0.4, 0.0, -1.0); };
+  Anchor level = twoBlocks(), turned = twoBlocks();
+  for (AnchorPart& part : turned.parts)
+    for (Vec3& v : part.mesh.vertices) turn(v);
+  for (Vec3* point : {&turned.toe, &turned.heel, &turned.shackle}) turn(*point);
+  assemble(level);
+  assemble(turned);
+  EXPECT_NEAR(level.length, 0.3, 1e-15);
+  EXPECT_NEAR(turned.length, level.length, 1e-14);
+  EXPECT_NEAR(turned.flukeWidth, level.flukeWidth, 1e-14);
+  EXPECT_LT((extents(turned) - Vec3(0.3, 0.2, 0.02)).norm(), 1e-14);
+  EXPECT_LT((extents(turned, PartRole::kFluke) - Vec3(0.2, 0.2, 0.02)).norm(), 1e-14);
+  EXPECT_EQ(extents(turned, PartRole::kStock), Vec3(Vec3::Zero()));
 }
 
 TEST(Assemble, CuttingABodyIntoPartsChangesNothing) {

@@ -1,5 +1,9 @@
 #include <fmt/format.h>
+#include <unistd.h>
 
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
 #include <iostream>
 #include <nlohmann/json.hpp>
 
@@ -7,6 +11,7 @@
 #include "scenarios/run/room.hpp"
 #include "scenarios/run/run.hpp"
 #include "scenarios/run/tile_source.hpp"
+#include "solver/core/errors.hpp"
 #include "solver/material/modulus_rule.hpp"
 
 namespace holdground {
@@ -60,15 +65,30 @@ void printCard(const nlohmann::ordered_json& card, const BedRecipe& bed) {
   line("kept as", card["tile"].get<std::string>());
 }
 
+/// Whether this can be a file, before anything is settled. Makes nothing.
+void checkFile(const std::filesystem::path& file) {
+  std::error_code ignored;
+  if (!file.has_filename() || std::filesystem::is_directory(file, ignored))
+    throw InputError(fmt::format("--output: found {}, a folder, allowed is a file", file.string()));
+  const std::filesystem::path folder = std::filesystem::absolute(file).parent_path();
+  if (!std::filesystem::is_directory(folder, ignored))
+    throw InputError(fmt::format("--output: found {}, allowed is a file in a folder that is there",
+                                 file.string()));
+  if (access(folder.c_str(), W_OK | X_OK) != 0)
+    throw SystemError(
+        fmt::format("{}: cannot be written: {}", file.string(), std::strerror(errno)));
+}
+
 }  // namespace
 
 int runBed(const BedRecipe& bed, const BedOptions& options) {
+  if (options.output.has_value()) checkFile(*options.output);
   const std::string crowded = useThreads(options.threads);
   if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   const TileRecipe recipe = tileRecipe(bed, bed.seed);
   checkRoom(reckonTile(recipe), roomFor(cacheFolder()));
   const Tile tile = obtainTile(recipe);
-  if (options.output.has_value()) TileCache(*options.output).keep(recipe, tile);
+  if (options.output.has_value()) writeTile(*options.output, tile);
   const nlohmann::ordered_json card = cardOf(bed, recipe, tile);
   if (options.report == ReportStyle::kJson)
     std::cout << card.dump(2) << '\n';

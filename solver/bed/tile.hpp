@@ -5,7 +5,7 @@
 //
 // Frame: world; z = 0 is the mean surface of the tile (surfaceLevel), x and y are centred.
 // Promises: the same recipe gives the same bits with any number of threads.
-// Checked by: tests/unit/bed/, tests/verification/bed/
+// Checked by: tests/unit/bed/, tests/verification/bed/, tests/endtoend/bed_test.cpp
 
 #include <cstdint>
 #include <filesystem>
@@ -76,6 +76,12 @@ GrainSet layTiles(const Tile& tile, int copiesX, int copiesY);
 
 /// Mean height of what a straight line from above meets first [m].
 double surfaceLevel(const GrainSet& grains);
+
+/// A tile from its file; nothing when there is none, or it is damaged or of another version.
+std::optional<Tile> readTile(const std::filesystem::path& path);
+
+/// Writes beside and renames, so that the file is whole or absent. SystemError on one line.
+void writeTile(const std::filesystem::path& path, const Tile& tile);
 
 /// Keeps and fetches tiles by the hash of their recipe. A file that is damaged or of another
 /// version counts as absent. Writing is atomic; SystemError when the folder cannot be written.

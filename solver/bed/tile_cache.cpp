@@ -81,7 +81,19 @@ std::filesystem::path TileCache::fileOf(const TileRecipe& recipe) const {
 }
 
 std::optional<Tile> TileCache::find(const TileRecipe& recipe) const {
-  std::ifstream file(fileOf(recipe), std::ios::binary | std::ios::ate);
+  std::optional<Tile> tile = readTile(fileOf(recipe));
+  if (tile.has_value() && tile->recipeHash != recipe.hash()) tile.reset();
+  return tile;
+}
+
+void TileCache::keep(const TileRecipe& recipe, const Tile& tile) const {
+  std::error_code failed;
+  std::filesystem::create_directories(folder_, failed);
+  writeTile(fileOf(recipe), tile);
+}
+
+std::optional<Tile> readTile(const std::filesystem::path& path) {
+  std::ifstream file(path, std::ios::binary | std::ios::ate);
   if (!file) return std::nullopt;
   const auto size = static_cast<std::size_t>(file.tellg());
   if (size < 2 * sizeof(std::uint64_t)) return std::nullopt;
@@ -92,19 +104,15 @@ std::optional<Tile> TileCache::find(const TileRecipe& recipe) const {
   file.read(reinterpret_cast<char*>(bytes.data()), static_cast<std::streamsize>(bytes.size()));
   if (!file || checksum(bytes) != sum) return std::nullopt;
   try {
-    Tile tile = tileOf(bytes);
-    if (tile.recipeHash != recipe.hash()) return std::nullopt;
-    return tile;
+    return tileOf(bytes);
   } catch (const SystemError&) {
     return std::nullopt;  // written by another version
   }
 }
 
-void TileCache::keep(const TileRecipe& recipe, const Tile& tile) const {
+void writeTile(const std::filesystem::path& path, const Tile& tile) {
   std::error_code failed;
-  std::filesystem::create_directories(folder_, failed);
-  const std::filesystem::path target = fileOf(recipe);
-  const std::filesystem::path beside = target.string() + fmt::format(".{}", ::getpid());
+  const std::filesystem::path beside = path.string() + fmt::format(".{}", ::getpid());
   const std::vector<std::byte> bytes = bytesOf(tile);
   const std::uint64_t sum = checksum(bytes);
   {
@@ -116,11 +124,14 @@ void TileCache::keep(const TileRecipe& recipe, const Tile& tile) const {
     if (!file) {
       file.close();
       std::filesystem::remove(beside, failed);
-      throw SystemError(fmt::format("{}: the settled tile could not be written", target.string()));
+      throw SystemError(fmt::format("{}: the settled tile could not be written", path.string()));
     }
   }
-  std::filesystem::rename(beside, target, failed);
-  if (failed) throw SystemError(fmt::format("{}: {}", target.string(), failed.message()));
+  std::filesystem::rename(beside, path, failed);
+  if (!failed) return;
+  const std::string reason = failed.message();
+  std::filesystem::remove(beside, failed);
+  throw SystemError(fmt::format("{}: {}", path.string(), reason));
 }
 
 }  // namespace holdground

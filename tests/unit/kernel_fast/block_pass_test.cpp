@@ -6,6 +6,7 @@
 
 #include <cstring>
 
+#include "solver/contact/hertz_mindlin.hpp"
 #include "solver/kernel_fast/fast_kernel.hpp"
 #include "tests/support/random_grains.hpp"
 
@@ -66,11 +67,29 @@ fast::PassConstants someConstants(const FastKernel& kernel) {
   constants.rollingRatio = 0.028f;
   constants.inverseRollingRatio = 1.0f / 0.028f;
   constants.rollingDamping = 0.09f;
+  // Those of a shorter step, so that some dashpots are cut and others are not.
+  constants.largestDashpot = static_cast<float>(kLargestDashpot / 0.5e-4);
+  constants.largestRollingDashpot = static_cast<float>(kLargestRollingDashpot / 0.33e-4);
   constants.gravity = 6.0f;
   return constants;
 }
 
 }  // namespace
+
+TEST(BlockPass, IsSeenWithSomeDashpotsCutAndOthersNot) {
+  const FastKernel kernel = crowdedKernel();
+  const fast::PassConstants constants = someConstants(kernel);
+  const std::vector<std::byte> bits = onePass(fast::kBaselinePasses, kernel, constants);
+  const auto changes = [&](float fast::PassConstants::*constant, float factor) {
+    fast::PassConstants other = constants;
+    other.*constant *= factor;
+    return onePass(fast::kBaselinePasses, kernel, other) != bits;
+  };
+  EXPECT_TRUE(changes(&fast::PassConstants::largestDashpot, 1e6f)) << "none is cut";
+  EXPECT_TRUE(changes(&fast::PassConstants::tangentialDamping, 0.99f)) << "all are cut";
+  EXPECT_TRUE(changes(&fast::PassConstants::largestRollingDashpot, 1e6f)) << "none is cut";
+  EXPECT_TRUE(changes(&fast::PassConstants::rollingDamping, 0.99f)) << "all are cut";
+}
 
 TEST(BlockPass, GivesTheSameBitsOnEveryInstructionSet) {
 #if defined(__x86_64__)

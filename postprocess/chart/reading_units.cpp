@@ -40,7 +40,8 @@ ReadingUnits readingUnits(const DisplayUnits& wished) {
           readingUnit(wished, Dimension::kLength, kLengthStep),
           readingUnit(wished, Dimension::kSpeed, kSpeedStep),
           readingUnit(wished, Dimension::kAngle, kAngleStep),
-          readingUnit(wished, Dimension::kTime, kTimeStep)};
+          readingUnit(wished, Dimension::kTime, kTimeStep),
+          wished};
 }
 
 }  // namespace holdground

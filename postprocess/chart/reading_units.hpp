@@ -25,6 +25,7 @@ struct ReadingUnits {
   ReadingUnit speed;
   ReadingUnit angle;
   ReadingUnit time;
+  DisplayUnits wished;  ///< what they were made from
 };
 
 ReadingUnits readingUnits(const DisplayUnits& wished);

@@ -1,8 +1,8 @@
 #pragma once
 // What a pull is judged by, from its record, and the table of its keys.
 //
-// tabulate() is the only place where keys, units and meanings stand: summary.json, the table of
-// results, results.csv and the reference of keys are all made from it.
+// tabulate() is the only place where keys, units and meanings stand: summary.json and the table of
+// results are made from it.
 // Checked by: tests/unit/measure/summary_test.cpp
 
 #include <cstdint>
@@ -50,6 +50,8 @@ struct Measures {
 
   /// Mean over the last metre, or the load held; by the mode of the trial. [N]
   std::optional<double> holding() const;
+  /// Width of the bed as laid over that of the fluke.
+  double widthsAcross() const { return run.bed.lengthY / run.anchor.flukeWidth; }
   /// Holding over weight in air.
   std::optional<double> efficiency() const;
 };
@@ -63,7 +65,7 @@ EnergyBalance balance(const SeriesRow& first, const SeriesRow& last);
 using MeasureValue = std::variant<std::monostate, double, std::uint64_t, bool, std::string>;
 
 struct MeasureLine {
-  const char* key;      ///< in summary.json and results.csv
+  const char* key;      ///< in summary.json
   Dimension dimension;  ///< value is in its SI unit
   const char* label;    ///< in the table for people; nullptr: not shown there
   const char* meaning;  ///< one sentence

@@ -27,19 +27,6 @@ nlohmann::ordered_json toJson(const MeasureValue& value) {
       value);
 }
 
-/// A cell of a CSV file; text with a comma, quote or line break is quoted (RFC 4180).
-std::string toCell(const MeasureValue& value) {
-  if (const auto* number = std::get_if<double>(&value)) return fmt::format("{}", *number);
-  if (const auto* count = std::get_if<std::uint64_t>(&value)) return fmt::format("{}", *count);
-  if (const auto* flag = std::get_if<bool>(&value)) return *flag ? "1" : "0";
-  const auto* text = std::get_if<std::string>(&value);
-  if (text == nullptr || text->find_first_of(",\"\r\n") == std::string::npos)
-    return text == nullptr ? "" : *text;
-  std::string quoted = "\"";
-  for (const char c : *text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
-  return quoted + "\"";
-}
-
 std::string toText(const MeasureLine& line, const DisplayUnits& units) {
   if (const auto* number = std::get_if<double>(&line.value))
     return line.dimension == Dimension::kNumber ? formatNumber(*number, 3)
@@ -55,11 +42,13 @@ constexpr double kOnItsSide = kPi / 3.0;  // list at the end [rad]
 constexpr double kHardlyBuried = 0.1;     // share of the fluke's surface
 constexpr double kUnaccounted = 0.01;     // residual over work in: the bar of the fast kernel
 constexpr double kNotAtRest = 0.05;       // [m/s], a fall over 0.13 mm
+constexpr double kLeastWidths = 4.0;      // of the bed across, over the fluke's width
 constexpr double kHasty = 0.1;            // inertial number; dense flow is inertial from here on
 
 }  // namespace
 
-std::vector<std::string> doubts(const Measures& m) {
+std::vector<std::string> doubts(const Measures& m, const DisplayUnits& units) {
+  using enum Dimension;
   std::vector<std::string> list;
   if (!m.closing)
     list.push_back("The run did not end in an orderly way; these are its last samples.");
@@ -67,18 +56,24 @@ std::vector<std::string> doubts(const Measures& m) {
     list.push_back(
         "Grains or anchor flew apart and the pull ended early: it was too violent for the model.");
   if (m.atSpeed && m.atSpeed->averagedDrift < 0.95 * kAveragedDrift)
-    list.push_back(fmt::format("The holding is averaged over {:.2f} m of drift instead of 1 m.",
-                               m.atSpeed->averagedDrift));
+    list.push_back(fmt::format("The holding is averaged over {} of drift instead of {}.",
+                               units.format(m.atSpeed->averagedDrift, kLength, 3),
+                               units.format(kAveragedDrift, kLength, 3)));
   if (m.run.loadMode == LoadMode::kPrescribedLoad && !m.held)
-    list.push_back(fmt::format("No load was held for {:g} s.", m.run.holdDuration));
+    list.push_back(
+        fmt::format("No load was held for {}.", units.format(m.run.holdDuration, kTime)));
   if (m.startSpeed > kNotAtRest)
-    list.push_back(fmt::format(
-        "The anchor was still moving at {:.3f} m/s when the pull began: settle it longer.",
-        m.startSpeed));
+    list.push_back(
+        fmt::format("The anchor was still moving at {} when the pull began: settle it longer.",
+                    units.format(m.startSpeed, kSpeed, 2)));
   if ((m.flags & kNearSide) != 0)
     list.push_back(
         "The bed repeats, and the anchor's ground met ground already ploughed or that of its own "
         "image: a longer or wider bed may read differently.");
+  if (m.widthsAcross() < kLeastWidths)
+    list.push_back(fmt::format(
+        "The bed is {:.1f} fluke widths across, less than {:g}: the anchor may feel its own image.",
+        m.widthsAcross(), kLeastWidths));
   if ((m.flags & kNearBottom) != 0)
     list.push_back("The anchor came near the bottom of the bed: holding may be too high.");
   if (std::abs(m.last.list) > kOnItsSide)
@@ -108,37 +103,17 @@ std::string summaryJson(const Measures& measures) {
     entry["unit"] = siSymbol(line.dimension);
     entry["meaning"] = line.meaning;
   }
-  json["doubts"] = doubts(measures);
+  json["doubts"] = doubts(measures, DisplayUnits());
   json["cautions"] = measures.run.cautions;
   return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
-}
-
-std::string resultsCsv(const Measures& measures) {
-  std::string head, cells;
-  for (const auto& line : tabulate(measures)) {
-    if (!head.empty()) {
-      head += ",";
-      cells += ",";
-    }
-    head += fmt::format("{} [{}]", line.key, siSymbol(line.dimension));
-    cells += toCell(line.value);
-  }
-  return head + "\n" + cells + "\n";
 }
 
 std::string resultsTable(const Measures& measures, const DisplayUnits& units) {
   std::string text;
   for (const auto& line : tabulate(measures))
     if (line.label != nullptr) text += fmt::format("{:<36}{}\n", line.label, toText(line, units));
-  for (const auto& doubt : doubts(measures)) text += "! " + doubt + "\n";
+  for (const auto& doubt : doubts(measures, units)) text += "! " + doubt + "\n";
   for (const auto& caution : measures.run.cautions) text += "! " + caution + "\n";
-  return text;
-}
-
-std::string measureReference() {
-  std::string text = "| key | unit | meaning |\n|---|---|---|\n";
-  for (const auto& line : tabulate(Measures{}))
-    text += fmt::format("| `{}` | {} | {} |\n", line.key, siSymbol(line.dimension), line.meaning);
   return text;
 }
 

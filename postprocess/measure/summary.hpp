@@ -12,15 +12,12 @@
 
 namespace holdground {
 
-/// What makes the figures doubtful, one sentence each.
-std::vector<std::string> doubts(const Measures& measures);
+/// What makes the figures doubtful, one sentence each, in the units a person asked for.
+std::vector<std::string> doubts(const Measures& measures, const DisplayUnits& units);
 
 /// JSON: "format", "version" and under "measures" for each key its value (null when it does not
 /// apply), SI unit and meaning; then "cautions". Ends with a line break.
 std::string summaryJson(const Measures& measures);
-
-/// Head line with `key [unit]` and one line of values; empty when a value does not apply.
-std::string resultsCsv(const Measures& measures);
 
 /// One line a sample, head line with `column [unit]`, vectors as _x _y _z; no energy is left out.
 std::string seriesCsv(const RunDescription& run, const std::vector<SeriesRow>& series,
@@ -28,9 +25,6 @@ std::string seriesCsv(const RunDescription& run, const std::vector<SeriesRow>& s
 
 /// A table of results in the units a person asked for, with warnings about what to distrust.
 std::string resultsTable(const Measures& measures, const DisplayUnits& units);
-
-/// Every key of summary.json with unit and meaning, as a Markdown table.
-std::string measureReference();
 
 /// Writes beside and renames, so that a file is whole or absent. SystemError with one line.
 void writeWhole(const std::filesystem::path& path, const std::string& text);

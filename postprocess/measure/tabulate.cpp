@@ -9,6 +9,8 @@ namespace {
 
 using enum Dimension;
 
+constexpr double kLevel = 1e-3 * kPi / 180.0;  // a rise below this is rounding [rad]
+
 MeasureValue orNothing(const std::optional<double>& value) {
   if (value && std::isfinite(*value)) return *value;
   return {};
@@ -32,7 +34,8 @@ void addRun(const Measures& m, std::vector<MeasureLine>& lines) {
         m.closing ? MeasureValue(m.closing->endReason) : MeasureValue()},
        {"anchor_mass", kMass, nullptr, "mass of the anchor in air", run.anchor.mass},
        {"anchor_weight", kForce, "weight in air", "weight of the anchor in air", run.anchor.weight},
-       {"anchor_length", kLength, nullptr, "overall length of the anchor", run.anchor.length}});
+       {"anchor_length", kLength, nullptr,
+        "length of the anchor over all, along the chord from heel to toe", run.anchor.length}});
 }
 
 void addHolding(const Measures& m, std::vector<MeasureLine>& lines) {
@@ -93,13 +96,17 @@ void addPose(const Measures& m, std::vector<MeasureLine>& lines) {
                 {"rode_elevation", kAngle, "rise of the rode at the shackle",
                  "rise of the rode at the shackle above the horizontal at the end; grows as the "
                  "shackle sinks below a boat end that stays at its height",
-                 last.rodeElevation},
+                 std::abs(last.rodeElevation) < kLevel ? 0.0 : last.rodeElevation},
                 {"buried_share", kNumber, "buried share of the fluke",
                  "share of the fluke's surface below z = 0 at the end", last.buriedShare},
                 {"near_side", kNumber, nullptr,
                  "the bed repeats: the ground the anchor moves, two fluke widths about "
                  "it, met ground already ploughed or that of its own image",
                  (m.flags & kNearSide) != 0},
+                {"bed_widths", kNumber, nullptr,
+                 "width of the bed as laid, over that of the fluke; below four the anchor may feel "
+                 "its own image",
+                 orNothing(m.widthsAcross())},
                 {"near_bottom", kNumber, nullptr,
                  "the anchor came within three grains or a quarter of the fluke's width of the "
                  "frozen bottom",
@@ -175,7 +182,8 @@ void addMachine(const Measures& m, std::vector<MeasureLine>& lines) {
         run.bed.youngModulus},
        {"time_step", kTime, nullptr, "time step", run.timeStep},
        {"samples", kNumber, nullptr, "samples of the series", std::uint64_t{m.samples}},
-       {"steps", kNumber, nullptr, "steps since the pull began", m.last.step},
+       {"steps", kNumber, nullptr, "steps of the whole run, settling of the anchor included",
+        m.last.step},
        {"simulated_time", kTime, "simulated time", "simulated time of the last sample",
         m.last.time},
        {"trial_time", kTime, nullptr, "time of the trial at the last sample, as a tester counts it",

@@ -106,9 +106,8 @@ RecordedTrial::RecordedTrial(const std::filesystem::path& path) : reader_(record
   rows_ = reader_.readSeries();
   if (rows_.empty()) throw InputError(path.string() + ": the record holds no samples yet");
   curves_ = curvesOf(rows_);
-  const Measures measures = measure(reader_.description(), rows_, reader_.closing());
-  holding_ = markOf(measures, rows_);
-  doubts_ = holdground::doubts(measures);
+  measures_ = measure(reader_.description(), rows_, reader_.closing());
+  holding_ = markOf(measures_, rows_);
   azimuth_ = azimuthOf(rows_);
   frameTimes_ = reader_.frameTimes();
   std::vector<double> speeds;
@@ -120,6 +119,10 @@ RecordedTrial::RecordedTrial(const std::filesystem::path& path) : reader_(record
   const BedDescription& bed = reader_.description().bed;
   floorZ_ = floorOf(bed);
   if (!bed.radius.empty()) medianDiameter_ = 2.0 * percentile(bed.radius, 0.5);
+}
+
+std::vector<std::string> RecordedTrial::doubts(const DisplayUnits& units) const {
+  return holdground::doubts(measures_, units);
 }
 
 std::string RecordedTrial::conditions() const {

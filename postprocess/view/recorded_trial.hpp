@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "postprocess/chart/trial_charts.hpp"
+#include "postprocess/measure/measures.hpp"
 #include "postprocess/picture/bed_window.hpp"
 #include "postprocess/picture/picture_caption.hpp"
 #include "postprocess/read/record_reader.hpp"
@@ -26,7 +27,7 @@ class RecordedTrial {
   /// Empty, or what makes the samples up to `time` doubtful [s].
   std::string cautionUntil(double time) const;
   /// What makes the figures doubtful, one sentence each.
-  const std::vector<std::string>& doubts() const { return doubts_; }
+  std::vector<std::string> doubts(const DisplayUnits& units) const;
   /// Size of the grains in a few words, and that they stand for finer ones when they do.
   std::string grainSizes() const;
   /// The first frame of the pull itself; the first of all when it had not begun.
@@ -56,7 +57,7 @@ class RecordedTrial {
   std::vector<SeriesRow> rows_;
   TrialCurves curves_;
   HoldingMark holding_;
-  std::vector<std::string> doubts_;
+  Measures measures_;
   std::vector<double> frameTimes_;
   double topSpeed_ = 1.0;         // [m/s]
   double floorZ_ = -1.0;          // of the grains [m]

@@ -102,7 +102,13 @@ ViewOptions readViewOptions(CLI::App& app, int argc, char** argv) {
   for (CLI::App* verb : {&app, picture}) addTime(*verb, options);
   for (CLI::App* verb : {&app, film}) addFilm(*verb, options);
   for (CLI::App* verb : {&app, picture, film}) addSize(*verb, words);
-  app.parse(argc, argv);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ExtrasError&) {
+    // The library's own message has the words in reverse.
+    throw InputError("found " + CLI::detail::join(app.remaining(true), " ") +
+                     ", which is not allowed here; see --help");
+  }
 
   if (options.record.empty()) {
     throw InputError("no record given; example: holdground-view out/quickstart");

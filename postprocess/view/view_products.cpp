@@ -20,7 +20,8 @@ constexpr int kFilmOversampling = 1;
 }  // namespace
 
 std::vector<NamedChart> chartsOf(const RecordedTrial& trial, const ReadingUnits& units) {
-  const ChartText text{trial.anchor().name + " · " + trial.conditions(), trial.doubts()};
+  const ChartText text{trial.anchor().name + " · " + trial.conditions(),
+                       trial.doubts(units.wished)};
   const TrialCurves& curves = trial.curves();
   return {{"charts", drawTrialSheet(curves, trial.holding(), text, units)},
           {"chart_load", drawLoadChart(curves, trial.holding(), text, units)},

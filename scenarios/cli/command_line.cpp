@@ -148,6 +148,11 @@ InputError usageError(const CLI::ParseError& error, const std::vector<std::strin
   for (const CLI::App* verb : app.get_subcommands({})) verbs.push_back(verb->get_name());
   std::string text = onOneLine(error.what(), 300);
   std::string help = "holdground --help";
+  // The library's own message has the words in reverse.
+  if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
+    text = "found " + onOneLine(CLI::detail::join(app.remaining(true), " "), 300) +
+           ", which is not allowed here";
+  }
   if (!arguments.empty() && std::find(verbs.begin(), verbs.end(), arguments[0]) != verbs.end()) {
     help = "holdground " + arguments[0] + " --help";
   } else if (!arguments.empty()) {

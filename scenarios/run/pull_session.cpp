@@ -11,6 +11,7 @@
 #include <cstring>
 #include <iostream>
 
+#include "postprocess/read/record_reader.hpp"
 #include "scenarios/cli/interrupt.hpp"
 #include "scenarios/cli/progress.hpp"
 #include "scenarios/cli/threads.hpp"
@@ -127,7 +128,11 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
 void PullSession::prepareFolder() const {
   const bool hasRecord = std::filesystem::exists(recordPath());
   if (options_.start == StartMode::kResume) {
-    if (!hasRecord || !std::filesystem::exists(checkpointPath()))
+    const bool hasCheckpoint = std::filesystem::exists(checkpointPath());
+    if (hasRecord && !hasCheckpoint && RecordReader(recordPath()).closing().has_value())
+      throw InputError(
+          fmt::format("{}: nothing to resume: this run is complete", options_.output.string()));
+    if (!hasRecord || !hasCheckpoint)
       throw InputError(fmt::format("{}: nothing to resume: found no record.h5 with checkpoint.bin",
                                    options_.output.string()));
     return;

@@ -76,6 +76,19 @@ INSTANTIATE_TEST_SUITE_P(AfterSignal, Resume, testing::Values(SIGKILL, SIGTERM),
                            return suite.param == SIGKILL ? "Kill" : "Term";
                          });
 
+TEST(ResumeRefused, OfACompleteRunSaysThatItIsComplete) {
+  const TemporaryFolder folder;
+  const auto trial = writeShortTrial(folder.path(), "0.05 m");
+  const std::vector<std::string> pull = {"pull", trial.string(), "-o", (folder / "run").string()};
+  ASSERT_EQ(runHoldground(pull).exitStatus, 0);
+  std::vector<std::string> again = pull;
+  again.push_back("--resume");
+  const ProcessResult result = runHoldground(again);
+  EXPECT_EQ(result.exitStatus, 2) << result.describe();
+  EXPECT_NE(result.messages.find("nothing to resume: this run is complete"), std::string::npos)
+      << result.describe();
+}
+
 TEST(ResumeRefused, WithoutACheckpoint) {
   const TemporaryFolder folder;
   const auto trial = writeShortTrial(folder.path(), "0.4 m");

@@ -159,6 +159,7 @@ TEST(ViewProgram, RefusesWrongOptionsInOneLine) {
   expectError(view({"film", record, "--speed", "-1"}), 2, "--speed");
   expectError(view({"charts", record, "--units", "cubits"}), 2, "cubits");
   expectError(view({record, "--frobnicate"}), 2, "--frobnicate");
+  expectError(view({"charts", record, "--size", "800x600"}), 2, "found --size 800x600, which");
 }
 
 TEST(ViewProgram, SaysWhenItCannotWrite) {

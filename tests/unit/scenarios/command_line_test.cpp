@@ -133,7 +133,9 @@ TEST_F(CommandLine, WrongUsageIsOneLineAndStatusTwo) {
   usageFault({"pull", folder_.trial(), "-o", "x", "--seed", "99999999999999999999"});
   usageFault({"pull", folder_.trial(), "-o", "x", "--colour"});
   usageFault({"survey", folder_.anchor(), "--units", "furlong"});
-  usageFault({"keys", "more"});
+  EXPECT_EQ(usageFault({"keys", "more", "--size", "9"}),
+            "holdground: found more --size 9, which is not allowed here (see holdground keys "
+            "--help)\n");
   usageFault({"bed", "\n\n\n"});
   EXPECT_EQ(pull_.output, "") << "the engine must not have been called";
 }

@@ -28,7 +28,7 @@ double measuredRestitution(KernelKind kind, double asked, double speed) {
 
 class RestitutionTest : public KernelTest {};
 
-// 0.3 % of the restitution at 400 steps a contact, 0.002 where it is small.
+// 0.3 % of the restitution at 400 steps a contact, 0.001 where it is small.
 TEST_P(RestitutionTest, ComesOutAsAsked) {
   for (const double asked : {0.1, 0.2, 0.3, 0.5, 0.7, 0.9, 1.0})
     EXPECT_NEAR(measuredRestitution(GetParam(), asked, 0.5), asked, std::max(0.003 * asked, 0.001))

@@ -54,8 +54,10 @@ struct GrainMeshContacts::View {
 };
 
 GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const Vec3& centreOfMass,
+                                     const BodyCompliance& compliance,
                                      const GrainMaterial& material, double largestRadius)
-    : density_(material.density),
+    : compliance_(compliance),
+      density_(material.density),
       setbackShare_(material.steelSetback),
       pairYoung_(effectiveModuli(material.youngModulus, material.poissonRatio,
                                  material.youngModulus, material.poissonRatio)
@@ -256,7 +258,8 @@ void GrainMeshContacts::touch(Candidate& candidate, GrainKernel& kernel, const V
     const SurfaceMinimum& minimum = found.items[static_cast<std::size_t>(k)];
     const double overlap = view.reach() - minimum.distance;
     const Vec3 point = minimum.point - view.setback * minimum.normal;
-    const ContactGeometry geometry{minimum.normal, overlap, view.radius, view.mass,
+    const double mass = 1.0 / (1.0 / view.mass + compliance_.along(minimum.normal, point));
+    const ContactGeometry geometry{minimum.normal, overlap, view.radius, mass,
                                    rollingInertia(1.0 / view.mass, view.radius, 0.0, view.radius)};
     const ContactMotion relative{view.velocityAt(point), view.spin - view.bodySpin};
     ContactDissipation dissipation;

@@ -1,12 +1,13 @@
 #pragma once
 // Grains against the steel: finds touching grains, applies the contact law, keeps the memory.
 //
-// Law: hertz_mindlin against a rigid plane: R* = grain radius, m* = grain mass, moduli of the grain
-//   alone, friction and rolling resistance of the part's surface. A contact acts at p, on the line
-//   from the grain's centre x through the nearest point of the surface and |p - x| = distance +
-//   setback away: arm p - x on the grain, p - (centre of mass) on the body, and the relative
-//   velocity is taken with the same arms, so momentum, angular momentum and power balance exactly.
-//   With no setback p is that nearest point.
+// Law: hertz_mindlin against a rigid plane: R* = grain radius, moduli of the grain alone, friction
+//   and rolling resistance of the part's surface; 1/m* = 1/(grain mass) + what the body yields
+//   along the normal at the point of contact, so that a light body rebounds as the restitution
+//   says. A contact acts at p, on the line from the grain's centre x through the nearest point of
+//   the surface and |p - x| = distance + setback away: arm p - x on the grain, p - (centre of mass)
+//   on the body, and the relative velocity is taken with the same arms, so momentum, angular
+//   momentum and power balance exactly. With no setback p is that nearest point.
 // Memory lives in the body's frame, keyed by grain id; it follows the grain from triangle to
 //   triangle, over a crease, and through slot changes: by patch first, else by nearest point.
 // Frames: body frame = anchor frame moved to the centre of mass; all results world.
@@ -62,7 +63,8 @@ class GrainMeshContacts {
   /// @param parts meshes in one common frame. @param centreOfMass of the body in that frame [m].
   /// @param largestRadius of any grain it may meet [m].
   GrainMeshContacts(std::span<const ContactPart> parts, const Vec3& centreOfMass,
-                    const GrainMaterial& material, double largestRadius);
+                    const BodyCompliance& compliance, const GrainMaterial& material,
+                    double largestRadius);
 
   /// Brings the list of near grains up to date when the kernel has rebuilt its own (slots moved) or
   /// the body has come too far. Call every step, after kernel.updateNeighbours().
@@ -145,6 +147,7 @@ class GrainMeshContacts {
   SurfaceMinima minima_;
   TriangleGrid grid_;
   std::vector<ContactLaw> laws_;  ///< of each part
+  BodyCompliance compliance_;
   double density_ = 0.0;
   double setbackShare_ = 0.0;
   double pairYoung_ = 0.0;  ///< E* of two grains [Pa]

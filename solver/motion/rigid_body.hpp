@@ -46,6 +46,9 @@ class RigidBody {
 
   bool isPrescribed() const { return prescribed_; }
   double mass() const { return mass_; }
+  BodyCompliance compliance() const {
+    return prescribed_ ? BodyCompliance{} : BodyCompliance{1.0 / mass_, inverseInertia_};
+  }
   /// At the full step, with predicted velocities [J]; zero for a prescribed body.
   double kineticEnergy() const;
   /// At the last half step, orientation of the present full step [J].

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "solver/contact/sink_distance.hpp"
 #include "solver/core/byte_stream.hpp"
@@ -52,10 +53,11 @@ Simulation::Simulation(const GrainSet& bed, Anchor anchor, const SimulationSetti
       body_(anchor_.mass, anchor_.inertia,
             settingMotion(anchor_, restHeight(bed, anchor_, settings.bed.material.steelSetback) +
                                        kClearance)),
-      steel_(contactParts(anchor_), anchor_.centreOfMass, settings.bed.material,
+      steel_(contactParts(anchor_), anchor_.centreOfMass, body_.compliance(), settings.bed.material,
              largestRadius(bed)) {
   kernel_->updateNeighbours();
   start_ = absoluteEnergy();
+  startPotential_ = std::exchange(start_.potential, 0.0);
 }
 
 void Simulation::advanceOneStep() {
@@ -118,13 +120,13 @@ EnergyLedger Simulation::absoluteEnergy() const {
 
 EnergyLedger Simulation::energy() const {
   EnergyLedger ledger = absoluteEnergy();
-  ledger.potential -= start_.potential;
+  ledger.potential -= startPotential_;
   return ledger;
 }
 
 double workIn(const EnergyLedger& start, const EnergyLedger& now) {
-  (void)start;
-  return now.rode + now.prescribed - now.potential;
+  return (now.rode - start.rode) + (now.prescribed - start.prescribed) -
+         (now.potential - start.potential);
 }
 
 double energyResidual(const EnergyLedger& start, const EnergyLedger& now) {
@@ -156,7 +158,7 @@ std::vector<std::byte> Simulation::freeze() const {
   for (const double value : {pull_.tension, pull_.horizontalLoad, pull_.storedEnergy})
     out.put(value);
   for (const double* term : {&start_.kinetic, &start_.elasticNormal, &start_.elasticTangential,
-                             &start_.elasticRolling, &start_.potential})
+                             &start_.elasticRolling, &startPotential_})
     out.put(*term);
   for (const std::vector<std::byte>& part : {body_.freeze(), steel_.freeze(), kernel_->freeze()})
     out.putVector(part);
@@ -174,7 +176,7 @@ void Simulation::thaw(std::span<const std::byte> bytes) {
   for (double* value : {&pull_.tension, &pull_.horizontalLoad, &pull_.storedEnergy})
     *value = in.get<double>();
   for (double* term : {&start_.kinetic, &start_.elasticNormal, &start_.elasticTangential,
-                       &start_.elasticRolling, &start_.potential})
+                       &start_.elasticRolling, &startPotential_})
     *term = in.get<double>();
   std::vector<std::byte> part;
   in.getVector(part);

@@ -81,8 +81,9 @@ class Simulation {
   Vec3 shackleAtStart_ = Vec3::Zero();
   RodePull pull_;
   BodyLoad rodeLoad_, anchorLoad_;
-  double rodeWork_ = 0.0;  ///< [J]
-  EnergyLedger start_;
+  double rodeWork_ = 0.0;        ///< [J]
+  EnergyLedger start_;           ///< potential 0
+  double startPotential_ = 0.0;  ///< from the level of absoluteEnergy() [J]
   std::uint64_t step_ = 0;
   std::uint64_t listRebuilds_ = 0;
   StageTimers timers_;

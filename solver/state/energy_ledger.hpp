@@ -14,7 +14,7 @@ struct EnergyLedger {
   double elasticNormal = 0.0;  ///< grain-grain and grain-steel
   double elasticTangential = 0.0;
   double elasticRolling = 0.0;
-  double potential = 0.0;  ///< gravity less buoyancy, relative to the start
+  double potential = 0.0;  ///< gravity less buoyancy, from a level that stays the same
   // Path integrals.
   double friction = 0.0;  ///< Coulomb sliding
   double normalDamping = 0.0;

@@ -17,6 +17,19 @@ struct RigidMotion {
   Vec3 velocityAt(const Vec3& point) const { return velocity + spin.cross(point - centreOfMass); }
 };
 
+/// How a body yields to a push, body frame; all zero for one that nothing moves.
+struct BodyCompliance {
+  double inverseMass = 0.0;            ///< [1/kg]
+  Mat3 inverseInertia = Mat3::Zero();  ///< about the centre of mass [1/(kg m^2)]
+
+  /// Speed along the unit vector `direction` of the body's point at `arm` from the centre of mass,
+  /// for a push of 1 N s there along it. [1/kg]
+  double along(const Vec3& direction, const Vec3& arm) const {
+    const Vec3 turn = arm.cross(direction);
+    return inverseMass + turn.dot(inverseInertia * turn);
+  }
+};
+
 /// A force and the torque about the centre of mass.
 struct BodyLoad {
   Vec3 force = Vec3::Zero();   ///< [N]

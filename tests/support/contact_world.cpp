@@ -9,11 +9,12 @@ namespace holdground {
 namespace {
 
 GrainMeshContacts makeContacts(const ContactWorldSettings& settings, const GrainSet& grains,
-                               const std::vector<TriangleMesh>& parts) {
+                               const std::vector<TriangleMesh>& parts, const RigidBody& body) {
   std::vector<ContactPart> contactParts;
   for (const TriangleMesh& mesh : parts) contactParts.push_back({&mesh, settings.surface});
   const double largest = *std::max_element(grains.radius.begin(), grains.radius.end());
-  return GrainMeshContacts(contactParts, Vec3::Zero(), settings.material, largest);
+  return GrainMeshContacts(contactParts, Vec3::Zero(), body.compliance(), settings.material,
+                           largest);
 }
 
 }  // namespace
@@ -30,7 +31,7 @@ GrainList& GrainList::add(double radius, const Vec3& position, const Vec3& veloc
 
 ContactWorld::ContactWorld(const ContactWorldSettings& settings, const GrainSet& grains,
                            const std::vector<TriangleMesh>& parts, const RigidBody& body)
-    : settings_(settings), contacts_(makeContacts(settings, grains, parts)), body_(body) {
+    : settings_(settings), contacts_(makeContacts(settings, grains, parts, body)), body_(body) {
   KernelSettings kernel;
   kernel.material = settings.material;
   kernel.water.density = settings.waterDensity;

@@ -210,8 +210,8 @@ TEST_P(GrainMesh, ListsFindEveryContactThatAFreshSearchFinds) {
   for (int step = 0; step < 1200; ++step) {
     world.step(blockLoad());
     if (step % 11 != 0) continue;
-    GrainMeshContacts fresh({&part, 1}, Vec3::Zero(), smallBedSettings(GetParam()).material,
-                            0.0245);
+    GrainMeshContacts fresh({&part, 1}, Vec3::Zero(), BodyCompliance{},
+                            smallBedSettings(GetParam()).material, 0.0245);
     fresh.update(world.kernel(), world.body().motion(), true);
     EnergyLedger listed, searched;
     world.contacts().addEnergy(world.kernel(), world.body().motion(), listed);

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <limits>
 #include <string>
 #include <vector>
 
@@ -11,6 +10,7 @@
 #include "solver/anchor/extents.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/units.hpp"
+#include "solver/geometry/bounds.hpp"
 #include "solver/geometry/mass_properties.hpp"
 #include "solver/geometry/mesh_checks.hpp"
 #include "solver/geometry/mesh_file.hpp"
@@ -62,13 +62,9 @@ void drawPattern(const AnchorSpec& spec, Anchor& anchor) {
 
 /// A named point far from all steel is a wrong unit or a wrong axis.
 void checkPoints(const Anchor& anchor) {
-  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity()), upper = -lower;
-  for (const AnchorPart& part : anchor.parts) {
-    for (const Vec3& v : part.mesh.vertices) {
-      lower = lower.cwiseMin(v);
-      upper = upper.cwiseMax(v);
-    }
-  }
+  Bounds steel;
+  for (const AnchorPart& part : anchor.parts) steel.add(boundsOf(part.mesh));
+  const Vec3 &lower = steel.lower, &upper = steel.upper;
   const double allowed = kFarthestPoint * extents(anchor).x();
   for (const auto& [key, point] : {std::pair{"shackle", anchor.shackle},
                                    std::pair{"toe", anchor.toe}, std::pair{"heel", anchor.heel}}) {

@@ -4,49 +4,41 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "scenarios/run/build_simulation.hpp"
 #include "solver/core/hash.hpp"
 #include "solver/core/version.hpp"
+#include "solver/geometry/bounds.hpp"
 #include "solver/record/record_writer.hpp"
 
 namespace holdground {
 
 namespace {
 
-/// Lowest and outermost points of the steel [m].
-struct Extent {
-  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity());
-  Vec3 upper = Vec3::Constant(-std::numeric_limits<double>::infinity());
-};
-
-Extent extentOf(const Simulation& simulation) {
-  Extent extent;
+/// Of the steel, world frame [m].
+Bounds boundsOfSteel(const Simulation& simulation) {
+  Bounds bounds;
   const RigidMotion& motion = simulation.motion();
   const Mat3 rotation = motion.orientation.toRotationMatrix();
   for (const AnchorPart& part : simulation.anchor().parts)
-    for (const Vec3& vertex : part.mesh.vertices) {
-      const Vec3 p = motion.centreOfMass + rotation * (vertex - simulation.anchor().centreOfMass);
-      extent.lower = extent.lower.cwiseMin(p);
-      extent.upper = extent.upper.cwiseMax(p);
-    }
-  return extent;
+    for (const Vec3& vertex : part.mesh.vertices)
+      bounds.add(motion.centreOfMass + rotation * (vertex - simulation.anchor().centreOfMass));
+  return bounds;
 }
 
 /// The bed is periodic: an anchor whose ground reaches the next image's ground, or the ground it
 /// has already ploughed, is too near a side.
 std::uint64_t flagsOf(const Simulation& simulation, const BedSurroundings& bed, double drift) {
-  const Extent extent = extentOf(simulation);
+  const Bounds steel = boundsOfSteel(simulation);
   const Domain& domain = simulation.kernel().domain();
   const double zone = failureZone(simulation.anchor());
-  const Vec3 size = extent.upper - extent.lower;
+  const Vec3 size = steel.size();
   const double heading = simulation.settings().rode.azimuth;
   std::uint64_t flags = 0;
   if (std::abs(drift * std::cos(heading)) + size.x() + zone > domain.lengthX ||
       std::abs(drift * std::sin(heading)) + size.y() + zone > domain.lengthY)
     flags |= kNearSide;
-  if (extent.lower.z() - bed.bottom <
+  if (steel.lower.z() - bed.bottom <
       std::max(3.0 * bed.medianDiameter, 0.25 * simulation.anchor().flukeWidth))
     flags |= kNearBottom;
   return flags;

@@ -8,6 +8,7 @@
 #include "solver/anchor/attitude.hpp"
 #include "solver/anchor/extents.hpp"
 #include "solver/core/errors.hpp"
+#include "solver/geometry/bounds.hpp"
 #include "solver/geometry/mass_properties.hpp"
 
 namespace holdground {
@@ -35,18 +36,6 @@ void sumParts(Anchor& anchor) {
   }
 }
 
-struct Box {
-  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity());
-  Vec3 upper = -lower;
-
-  void add(const TriangleMesh& mesh) {
-    for (const Vec3& v : mesh.vertices) {
-      lower = lower.cwiseMin(v);
-      upper = upper.cwiseMax(v);
-    }
-  }
-};
-
 void measureExtents(Anchor& anchor) {
   const Vec3 all = extents(anchor), flukes = extents(anchor, PartRole::kFluke);
   anchor.length = all.x();
@@ -67,7 +56,7 @@ void matchMass(Anchor& anchor, double mass) {
 }
 
 /// Distance from an inner point along a unit direction to where it leaves the box.
-double distanceToBox(const Box& box, const Vec3& from, const Vec3& direction) {
+double distanceToBox(const Bounds& box, const Vec3& from, const Vec3& direction) {
   double distance = std::numeric_limits<double>::infinity();
   for (int k = 0; k < 3; ++k) {
     if (direction[k] == 0.0) continue;
@@ -80,8 +69,8 @@ double distanceToBox(const Box& box, const Vec3& from, const Vec3& direction) {
 void moveBalance(Anchor& anchor, const Vec3& shift, const char* key) {
   const double length = shift.norm();
   if (length == 0.0) return;
-  Box box;
-  for (const AnchorPart& part : anchor.parts) box.add(part.mesh);
+  Bounds box;
+  for (const AnchorPart& part : anchor.parts) box.add(boundsOf(part.mesh));
   const double reach = distanceToBox(box, anchor.centreOfMass, shift / length);
   const double share = length / reach;
   if (!(share <= kLargestShare)) {

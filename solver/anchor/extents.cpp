@@ -1,8 +1,7 @@
 #include "solver/anchor/extents.hpp"
 
-#include <limits>
-
 #include "solver/anchor/attitude.hpp"
+#include "solver/geometry/bounds.hpp"
 
 namespace holdground {
 
@@ -11,16 +10,12 @@ namespace {
 template <typename Counts>
 Vec3 extentsOf(const Anchor& anchor, Counts counts) {
   const Mat3 toChord = chordFrame(anchor).transpose();
-  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity()), upper = -lower;
+  Bounds bounds;
   for (const AnchorPart& part : anchor.parts) {
     if (!counts(part)) continue;
-    for (const Vec3& v : part.mesh.vertices) {
-      const Vec3 place = toChord * v;
-      lower = lower.cwiseMin(place);
-      upper = upper.cwiseMax(place);
-    }
+    for (const Vec3& v : part.mesh.vertices) bounds.add(toChord * v);
   }
-  return lower.x() <= upper.x() ? Vec3(upper - lower) : Vec3::Zero();
+  return bounds.isEmpty() ? Vec3::Zero() : bounds.size();
 }
 
 }  // namespace

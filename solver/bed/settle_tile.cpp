@@ -19,8 +19,8 @@ namespace {
 constexpr double kLooseFraction = 0.57;  // solid fraction a settled bed comes to, about
 constexpr int kCodeVersion = 4;          // raise when the way a tile is made changes
 constexpr double kRestTime = 0.1;        // the bed must stay at rest this long [s]
-constexpr double kFallenSpeed =
-    0.05;  // rms; slower, the grains have fallen and the bed rings [m/s]
+// Slower, the grains have fallen and the bed rings; rms [m/s].
+constexpr double kFallenSpeed = 0.05;
 
 enum Stream : std::uint64_t { kDiameters, kOrder, kJitter, kVelocities };
 

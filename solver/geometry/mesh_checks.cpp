@@ -11,6 +11,7 @@
 #include <unordered_map>
 
 #include "solver/core/errors.hpp"
+#include "solver/geometry/bounds.hpp"
 #include "solver/geometry/mass_properties.hpp"
 #include "solver/geometry/surface_crossing.hpp"
 
@@ -29,29 +30,6 @@ struct HalfEdge {
   std::uint32_t triangle;
   bool forward;  // walked from low to high
 };
-
-struct Bounds {
-  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity());
-  Vec3 upper = -lower;
-
-  void add(const Vec3& p) {
-    lower = lower.cwiseMin(p);
-    upper = upper.cwiseMax(p);
-  }
-  double diagonal() const { return (upper - lower).norm(); }
-  bool contains(const Bounds& other) const {
-    return (other.lower.array() > lower.array()).all() &&
-           (other.upper.array() < upper.array()).all();
-  }
-};
-
-Bounds boundsOf(const TriangleMesh& mesh) {
-  Bounds bounds;
-  for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
-    for (int k = 0; k < 3; ++k) bounds.add(mesh.corner(t, k));
-  }
-  return bounds;
-}
 
 class Checker {
  public:

@@ -6,6 +6,8 @@
 #include <numeric>
 #include <vector>
 
+#include "solver/geometry/bounds.hpp"
+
 namespace holdground {
 
 namespace {
@@ -13,39 +15,13 @@ namespace {
 constexpr double kTouching = 1e-5;  // of the diagonal
 constexpr int kRays = 256;          // along each side of the box that two solids share
 
-struct Box {
-  Vec3 lower = Vec3::Constant(std::numeric_limits<double>::infinity());
-  Vec3 upper = -lower;
-
-  void add(const Vec3& p) {
-    lower = lower.cwiseMin(p);
-    upper = upper.cwiseMax(p);
-  }
-  bool meets(const Box& other) const {
-    return (lower.array() <= other.upper.array()).all() &&
-           (other.lower.array() <= upper.array()).all();
-  }
-};
-
-Box boxOf(const TriangleMesh& mesh, std::size_t t) {
-  Box box;
-  for (int k = 0; k < 3; ++k) box.add(mesh.corner(t, k));
-  return box;
-}
-
-Box boxOf(const TriangleMesh& mesh) {
-  Box box;
-  for (const Vec3& vertex : mesh.vertices) box.add(vertex);
-  return box;
-}
-
 class CrossingSearch {
  public:
   explicit CrossingSearch(const TriangleMesh& mesh) : mesh_(mesh) {
-    const Box whole = boxOf(mesh);
+    const Bounds whole = boundsOf(mesh);
     margin_ = kTouching * (whole.upper - whole.lower).norm();
     (whole.upper - whole.lower).maxCoeff(&axis_);
-    for (std::size_t t = 0; t < mesh.triangles.size(); ++t) boxes_.push_back(boxOf(mesh, t));
+    for (std::size_t t = 0; t < mesh.triangles.size(); ++t) boxes_.push_back(boundsOf(mesh, t));
   }
 
   std::optional<Crossing> lowest() const {
@@ -105,14 +81,14 @@ class CrossingSearch {
   const TriangleMesh& mesh_;
   double margin_ = 0.0;
   int axis_ = 0;
-  std::vector<Box> boxes_;
+  std::vector<Bounds> boxes_;
 };
 
 /// Rays through a box, along its shortest side, and where they enter and leave two solids.
 class SharedRays {
  public:
-  explicit SharedRays(const Box& box) : box_(box) {
-    const Vec3 size = box.upper - box.lower;
+  explicit SharedRays(const Bounds& box) : box_(box) {
+    const Vec3 size = box.size();
     size.minCoeff(&along_);
     first_ = (along_ + 1) % 3;
     second_ = (along_ + 2) % 3;
@@ -123,7 +99,7 @@ class SharedRays {
 
   void add(const TriangleMesh& mesh, int solid) {
     for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
-      const Box box = boxOf(mesh, t);
+      const Bounds box = boundsOf(mesh, t);
       if (!box.meets({.lower = farBefore(), .upper = farAfter()})) continue;
       const Vec3 a = mesh.corner(t, 0), b = mesh.corner(t, 1), c = mesh.corner(t, 2);
       const Vec3 normal = (b - a).cross(c - a);
@@ -196,7 +172,7 @@ class SharedRays {
     return left(a, b) && left(b, c) && left(c, a);
   }
 
-  Box box_;
+  Bounds box_;
   int along_ = 0, first_ = 1, second_ = 2;
   double stepFirst_ = 0.0, stepSecond_ = 0.0;
   std::vector<std::vector<Wall>> walls_;
@@ -209,10 +185,10 @@ std::optional<Crossing> findCrossing(const TriangleMesh& mesh) {
 }
 
 double sharedVolume(const TriangleMesh& a, const TriangleMesh& b) {
-  const Box boxA = boxOf(a), boxB = boxOf(b);
-  const Box both{.lower = boxA.lower.cwiseMax(boxB.lower),
-                 .upper = boxA.upper.cwiseMin(boxB.upper)};
-  if (((both.upper - both.lower).array() <= 0.0).any()) return 0.0;
+  const Bounds boxA = boundsOf(a), boxB = boundsOf(b);
+  const Bounds both{.lower = boxA.lower.cwiseMax(boxB.lower),
+                    .upper = boxA.upper.cwiseMin(boxB.upper)};
+  if ((both.size().array() <= 0.0).any()) return 0.0;
   SharedRays rays(both);
   rays.add(a, 0);
   rays.add(b, 1);

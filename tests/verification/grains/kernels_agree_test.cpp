@@ -19,16 +19,25 @@ GrainSet pushedBed() {
 
 double share(double value, double reference) { return value / reference; }
 
+/// The pushed bed in either kernel, some steps on.
+struct BothKernels {
+  explicit BothKernels(int count) {
+    const GrainSet start = pushedBed();
+    fast = makeKernel(KernelKind::kFast, start, settings);
+    reference = makeKernel(KernelKind::kReference, start, settings);
+    steps(*fast, count);
+    steps(*reference, count);
+  }
+  KernelSettings settings = bedSettings();
+  std::unique_ptr<GrainKernel> fast, reference;
+};
+
 }  // namespace
 
 TEST(KernelsAgree, OnEveryTermOfTheLedgerOfAPushedBed) {
-  const GrainSet start = pushedBed();
-  const KernelSettings settings = bedSettings();
-  const auto fast = makeKernel(KernelKind::kFast, start, settings);
-  const auto reference = makeKernel(KernelKind::kReference, start, settings);
-  steps(*fast, 1500);
-  steps(*reference, 1500);
-  const EnergyLedger a = fast->energy(), b = reference->energy();
+  const BothKernels after(1500);
+  const GrainKernel &fast = *after.fast, &reference = *after.reference;
+  const EnergyLedger a = fast.energy(), b = reference.energy();
   // Twentieths: the bed is chaotic, and each term is a sum over some hundred grains' histories.
   EXPECT_NEAR(share(a.friction, b.friction), 1.0, 0.05);
   EXPECT_NEAR(share(a.rolling, b.rolling), 1.0, 0.05);
@@ -36,37 +45,27 @@ TEST(KernelsAgree, OnEveryTermOfTheLedgerOfAPushedBed) {
   EXPECT_NEAR(share(a.waterDrag, b.waterDrag), 1.0, 0.05);
   EXPECT_NEAR(share(a.elasticNormal, b.elasticNormal), 1.0, 0.1);
   EXPECT_NEAR(share(a.tangentialDamping, b.tangentialDamping), 1.0, 0.1);
-  const double contacts = static_cast<double>(fast->overlapStatistics().contacts) /
-                          static_cast<double>(reference->overlapStatistics().contacts);
+  const double contacts = static_cast<double>(fast.overlapStatistics().contacts) /
+                          static_cast<double>(reference.overlapStatistics().contacts);
   EXPECT_NEAR(contacts, 1.0, 0.02);
-  EXPECT_NEAR(fast->overlapStatistics().p50 / reference->overlapStatistics().p50, 1.0, 0.05);
+  EXPECT_NEAR(fast.overlapStatistics().p50 / reference.overlapStatistics().p50, 1.0, 0.05);
 }
 
 // The same grains are exposed in both. Drag is taken at the speed before the step by the one and at
 // the speed after it by the other: g dt apart, over a speed of some 0.5 m/s.
 TEST(KernelsAgree, OnTheDragOfTheWaterForAWhile) {
-  const GrainSet start = pushedBed();
-  const KernelSettings settings = bedSettings();
-  const auto fast = makeKernel(KernelKind::kFast, start, settings);
-  const auto reference = makeKernel(KernelKind::kReference, start, settings);
-  steps(*fast, 100);
-  steps(*reference, 100);
-  ASSERT_GT(reference->energy().waterDrag, 0.0);
-  EXPECT_NEAR(share(fast->energy().waterDrag, reference->energy().waterDrag), 1.0,
-              settings.gravity * settings.timeStep / 0.5);
+  const BothKernels after(100);
+  ASSERT_GT(after.reference->energy().waterDrag, 0.0);
+  EXPECT_NEAR(share(after.fast->energy().waterDrag, after.reference->energy().waterDrag), 1.0,
+              after.settings.gravity * after.settings.timeStep / 0.5);
 }
 
 // Positions after a short while, in grain diameters, before chaos has had its say.
 TEST(KernelsAgree, OnPositionsForAWhile) {
-  const GrainSet start = pushedBed();
-  const KernelSettings settings = bedSettings();
-  const auto fast = makeKernel(KernelKind::kFast, start, settings);
-  const auto reference = makeKernel(KernelKind::kReference, start, settings);
-  steps(*fast, 100);
-  steps(*reference, 100);
-  const double moved = largestDistance(start, reference->store());
+  const BothKernels after(100);
+  const double moved = largestDistance(pushedBed(), after.reference->store());
   EXPECT_GT(moved, 1e-3);
-  EXPECT_LT(largestDistance(fast->store(), reference->store()), 0.01 * moved);
+  EXPECT_LT(largestDistance(after.fast->store(), after.reference->store()), 0.01 * moved);
 }
 
 }  // namespace holdground

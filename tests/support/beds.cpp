@@ -74,6 +74,13 @@ GrainSet settledBed() {
   return settleTile(recipe).grains;
 }
 
+GrainSet pushedBed() {
+  GrainSet set = settledBed();
+  for (std::size_t id = 0; id < set.size(); ++id)
+    if (!set.frozen[id] && set.position[id].z() > -0.15) set.velocity[id].x() += 0.5;
+  return set;
+}
+
 double largestDistance(const GrainSet& a, const GrainSet& b) {
   double largest = 0.0;
   for (std::size_t id = 0; id < a.size(); ++id) {

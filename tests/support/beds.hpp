@@ -29,6 +29,8 @@ GrainSet cloudOf(const CloudShape& shape);
 
 /// A bed of about 900 grains at rest, settled by the fast kernel.
 GrainSet settledBed();
+/// The same, its upper half pushed sideways.
+GrainSet pushedBed();
 
 /// The largest distance between two positions of one grain, nearest image [m].
 double largestDistance(const GrainSet& a, const GrainSet& b);

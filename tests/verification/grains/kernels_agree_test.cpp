@@ -9,14 +9,6 @@
 namespace holdground {
 namespace {
 
-/// A settled bed whose upper half is pushed sideways.
-GrainSet pushedBed() {
-  GrainSet set = settledBed();
-  for (std::size_t id = 0; id < set.size(); ++id)
-    if (!set.frozen[id] && set.position[id].z() > -0.15) set.velocity[id].x() += 0.5;
-  return set;
-}
-
 double share(double value, double reference) { return value / reference; }
 
 /// The pushed bed in either kernel, some steps on.

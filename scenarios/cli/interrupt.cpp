@@ -17,13 +17,14 @@ InterruptGuard::InterruptGuard() {
   // Back to the default after the first one: the second ends the program. Reads and writes that
   // a signal breaks into are taken up again.
   action.sa_flags = static_cast<int>(SA_RESETHAND | SA_RESTART);
-  sigaction(SIGINT, &action, &formerInt_);
-  sigaction(SIGTERM, &action, &formerTerm_);
+  for (std::size_t k = 0; k < kSignals.size(); ++k) {
+    sigaction(kSignals[k], nullptr, &former_[k]);
+    if (former_[k].sa_handler != SIG_IGN) sigaction(kSignals[k], &action, nullptr);
+  }
 }
 
 InterruptGuard::~InterruptGuard() {
-  sigaction(SIGINT, &formerInt_, nullptr);
-  sigaction(SIGTERM, &formerTerm_, nullptr);
+  for (std::size_t k = 0; k < kSignals.size(); ++k) sigaction(kSignals[k], &former_[k], nullptr);
 }
 
 bool InterruptGuard::requested() { return caughtSignal != 0; }

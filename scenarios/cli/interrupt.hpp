@@ -1,8 +1,10 @@
 #pragma once
-// SIGINT and SIGTERM as a flag that a long run looks at between steps, so that it can finish the
-// step, write its checkpoint and end. A second signal ends the program at once.
+// SIGINT, SIGTERM, SIGHUP (the terminal is gone) and SIGPIPE (nobody reads what is printed) as a
+// flag that a long run looks at between steps, so that it can finish the step, write its checkpoint
+// and end. A second signal ends the program at once. What the caller ignores (nohup) stays ignored.
 // Checked by tests/unit/scenarios/interrupt_test.cpp.
 
+#include <array>
 #include <csignal>
 
 namespace holdground {
@@ -21,8 +23,8 @@ class InterruptGuard {
   static int exitStatus();
 
  private:
-  struct sigaction formerInt_ {};
-  struct sigaction formerTerm_ {};
+  static constexpr std::array kSignals{SIGINT, SIGTERM, SIGHUP, SIGPIPE};
+  std::array<struct sigaction, kSignals.size()> former_{};
 };
 
 }  // namespace holdground

@@ -37,12 +37,13 @@ std::string durationText(double seconds) {
 }
 
 Progress::Progress(std::ostream& stream, ProgressStyle style, std::string what, double from,
-                   double until)
+                   double until, ProgressEnd end)
     : stream_(stream),
       style_(style),
       what_(std::move(what)),
       from_(from),
       until_(until),
+      end_(end),
       simulated_(from) {
   useClock(wallTime);
 }
@@ -85,18 +86,19 @@ std::string Progress::line() const {
   const double elapsed = clock_() - started_;
   const double done = simulated_ - from_;
   std::string text = what_;
-  if (until_ > from_) {
+  const bool isKnown = end_ == ProgressEnd::kKnown;
+  if (isKnown) {
     const double share = std::clamp(simulated_ / until_, 0.0, 1.0);
     text.append(" ").append(std::to_string(static_cast<int>(100.0 * share))).append(" %: ");
     text += formatNumber(simulated_, 3) + " of " + formatNumber(until_, 3) + " s";
   } else {
-    text += ": " + formatNumber(simulated_, 3) + " s";
+    text += ": " + formatNumber(simulated_, 3) + " of at most " + formatNumber(until_, 3) + " s";
   }
   if (elapsed > 0.0 && grainSteps_ > 0) {
     text += ", " + formatNumber(static_cast<double>(grainSteps_) / elapsed / 1e6, 3) +
             " million grain-steps/s";
   }
-  if (until_ > from_ && done > 0.0) {
+  if (isKnown && done > 0.0) {
     text += ", " + durationText(elapsed / done * (until_ - simulated_)) + " left";
   }
   return text;

@@ -1,7 +1,7 @@
 #pragma once
 // The line that says how far a run is: "pull 14 %: 1.2 of 8.5 s, 31.2 million grain-steps/s, 2 min
-// 20 s left". Redrawn in place on a terminal, a plain line every ten seconds elsewhere.
-// Checked by tests/unit/scenarios/progress_test.cpp.
+// 20 s left", "settle: 1.2 of at most 60 s, ...". Redrawn in place on a terminal, a plain line
+// every ten seconds elsewhere. Checked by tests/unit/scenarios/progress_test.cpp.
 
 #include <cstdint>
 #include <functional>
@@ -12,6 +12,9 @@ namespace holdground {
 
 enum class ProgressStyle { kTerminal, kPlain };
 
+/// What is known of the end of a run: when it is, or only the latest it can be.
+enum class ProgressEnd { kKnown, kLatest };
+
 /// Terminal when standard error is one.
 ProgressStyle progressStyleOfStandardError();
 
@@ -21,8 +24,9 @@ std::string durationText(double seconds);
 class Progress {
  public:
   /// @param what "pull", "settle". @param from simulated time at which this session starts [s].
-  /// @param until simulated time at which the run is over [s]; 0: not known beforehand.
-  Progress(std::ostream& stream, ProgressStyle style, std::string what, double from, double until);
+  /// @param until simulated time at which the run is over [s], or over at the latest.
+  Progress(std::ostream& stream, ProgressStyle style, std::string what, double from, double until,
+           ProgressEnd end = ProgressEnd::kKnown);
   ~Progress();
   Progress(const Progress&) = delete;
   Progress& operator=(const Progress&) = delete;
@@ -45,6 +49,7 @@ class Progress {
   ProgressStyle style_;
   std::string what_;
   double from_, until_;
+  ProgressEnd end_;
   std::function<double()> clock_;
   double started_ = 0.0;    // [s]
   double lastDrawn_ = 0.0;  // [s]

@@ -25,6 +25,8 @@ constexpr double kMostShared = 0.05;    // beyond it mass and balance are wrong,
 constexpr double kFarthestPoint = 0.1;  // of a named point from the steel's box, over the length
 constexpr double kLeastFluke = 0.5;     // extent of the flukes along the chord, over the chord
 constexpr double kMostFluke = 2.0;
+constexpr double kFarthestReach = 1.0;  // of steel beyond shackle, toe and heel, over their span
+constexpr double kWidestGap = 0.1;      // between a part and the nearest other, over the same
 
 std::string symbolOfLength(double metres) {
   for (const Unit& unit : allUnits()) {
@@ -95,6 +97,37 @@ void checkFlukes(const Anchor& anchor) {
       names, found, chord, kLeastFluke, kMostFluke, kLeastFluke * chord, kMostFluke * chord));
 }
 
+/// A part that reaches far beyond what is named on the anchor, or lies apart from all others, is in
+/// a unit of its own. A stock or a plate as wide as the anchor is long reaches half as far at most.
+void checkParts(const Anchor& anchor) {
+  Bounds points;
+  for (const Vec3& point : {anchor.shackle, anchor.toe, anchor.heel}) points.add(point);
+  const double span = points.diagonal();
+  std::vector<Bounds> boxes;
+  for (const AnchorPart& part : anchor.parts) {
+    const Bounds& box = boxes.emplace_back(boundsOf(part.mesh));
+    const double reach = (points.lower - box.lower).cwiseMax(box.upper - points.upper).maxCoeff();
+    if (reach > kFarthestReach * span)
+      throw InputError(fmt::format(
+          "part {}: found reaching {:.3g} m beyond shackle, toe and heel, allowed is {:.3g} m, as "
+          "far as they span; check the unit of the part and of the points",
+          part.name, reach, kFarthestReach * span));
+  }
+  for (std::size_t k = 0; k < boxes.size() && boxes.size() > 1; ++k) {
+    std::size_t nearest = k == 0 ? 1 : 0;
+    for (std::size_t other = 0; other < boxes.size(); ++other)
+      if (other != k && boxes[k].gapTo(boxes[other]) < boxes[k].gapTo(boxes[nearest]))
+        nearest = other;
+    const double gap = boxes[k].gapTo(boxes[nearest]);
+    if (gap > kWidestGap * span)
+      throw InputError(fmt::format(
+          "part {}: found {:.3g} m away from {}, which is nearest, allowed is {:.3g} m, {:g} % of "
+          "the span of shackle, toe and heel; check unit, axes and offset of both",
+          anchor.parts[k].name, gap, anchor.parts[nearest].name, kWidestGap * span,
+          100.0 * kWidestGap));
+  }
+}
+
 struct Overlap {
   std::string parts;
   double massShare;  ///< counted twice, over the mass of all parts
@@ -150,6 +183,7 @@ Anchor buildAnchor(const AnchorSpec& spec) {
     if (spec.pattern) drawPattern(spec, anchor);
     checkPoints(anchor);
     checkFlukes(anchor);
+    checkParts(anchor);
     checkOverlaps(anchor);
     assemble(anchor, {spec.bench.mass, spec.bench.centreOfMass, spec.bench.toeReading});
   } catch (const InputError& error) {

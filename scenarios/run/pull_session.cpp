@@ -115,8 +115,7 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
   if (checkpoint) {
     goOnFrom(*checkpoint);
   } else {
-    halfWritten_.emplace(recordPath());
-    makeFolder(options_.output);
+    claimFolder();
     const RunDescription description =
         describeRun(trial, recipe_, tile_, bed, *simulation_, copies_.x, copies_.y,
                     omp_get_max_threads(), framed_);
@@ -125,7 +124,8 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
   if (!record_->warning().empty()) std::cerr << "holdground: " << record_->warning() << '\n';
 }
 
-void PullSession::prepareFolder() const {
+void PullSession::prepareFolder() {
+  if (std::filesystem::is_directory(options_.output)) lock_.emplace(options_.output);
   const bool hasRecord = std::filesystem::exists(recordPath());
   if (options_.start == StartMode::kResume) {
     const bool hasCheckpoint = std::filesystem::exists(checkpointPath());
@@ -137,11 +137,28 @@ void PullSession::prepareFolder() const {
                                    options_.output.string()));
     return;
   }
-  if (hasRecord)
-    throw InputError(fmt::format(
-        "{}: holds a record already; allowed: another folder, --resume, or remove it first",
-        options_.output.string()));
+  refuseRecord();
   checkPlace(options_.output);
+}
+
+void PullSession::refuseRecord() const {
+  if (!std::filesystem::exists(recordPath())) return;
+  throw InputError(fmt::format(
+      "{}: holds a record already; allowed: another folder, --resume, or remove it first",
+      options_.output.string()));
+}
+
+void PullSession::claimFolder() {
+  halfWritten_.emplace(recordPath());
+  makeFolder(options_.output);
+  if (lock_) return;
+  try {
+    lock_.emplace(options_.output);
+    refuseRecord();
+  } catch (const InputError&) {
+    halfWritten_->keep();  // another pull made folder and record while the bed settled
+    throw;
+  }
 }
 
 Checkpoint PullSession::readCheckpoint() const {

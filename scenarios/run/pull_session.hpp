@@ -11,6 +11,7 @@
 
 #include "scenarios/cli/last_resort.hpp"
 #include "scenarios/run/build_simulation.hpp"
+#include "scenarios/run/folder_lock.hpp"
 #include "scenarios/run/observe.hpp"
 #include "scenarios/run/run.hpp"
 #include "solver/record/checkpoint.hpp"
@@ -33,7 +34,11 @@ class PullSession {
   const Simulation& simulation() const { return *simulation_; }
 
  private:
-  void prepareFolder() const;
+  /// Before anything is worked out: may the run go there?
+  void prepareFolder();
+  void refuseRecord() const;
+  /// Makes the folder of a new run, for this one alone.
+  void claimFolder();
   /// InputError when it belongs to another run.
   Checkpoint readCheckpoint() const;
   void goOnFrom(const Checkpoint& checkpoint);
@@ -54,6 +59,7 @@ class PullSession {
   std::uint64_t scenario_ = 0;  ///< hash of the files that decide the run
   Tile tile_;
   Copies copies_;
+  std::optional<FolderLock> lock_;  ///< of the folder, as soon as it is there
   std::optional<Simulation> simulation_;
   std::optional<HalfWritten> halfWritten_;  ///< a new record, until a checkpoint can go on from it
   std::optional<RecordWriter> record_;

@@ -42,7 +42,7 @@ nlohmann::ordered_json cardOf(const BedRecipe& bed, const TileRecipe& recipe, co
   return card;
 }
 
-void printCard(const nlohmann::ordered_json& card, const BedRecipe& bed) {
+void printCard(const nlohmann::ordered_json& card, const BedRecipe& bed, bool isKept) {
   const auto number = [&card](const char* key) { return card[key].get<double>(); };
   std::cout << fmt::format("{}\n", bed.name);
   const auto line = [](const char* what, const std::string& value) {
@@ -62,7 +62,7 @@ void printCard(const nlohmann::ordered_json& card, const BedRecipe& bed) {
                                        1e-6 * number("young_modulus_Pa"),
                                        number("stiffness_number_at_expected_stress")));
   line("settled in", fmt::format("{:.2f} s of simulated time", number("settling_time_s")));
-  line("kept as", card["tile"].get<std::string>());
+  line(isKept ? "kept as" : "not kept", card["tile"].get<std::string>());
 }
 
 /// Whether this can be a file, before anything is settled. Makes nothing.
@@ -89,12 +89,13 @@ int runBed(const BedRecipe& bed, const BedOptions& options) {
   checkRoom(reckonTile(recipe), roomFor(cacheFolder()));
   const Tile tile = obtainTile(recipe);
   if (options.output.has_value()) writeTile(*options.output, tile);
+  const bool isKept = TileCache(cacheFolder()).find(recipe).has_value();
   const nlohmann::ordered_json card = cardOf(bed, recipe, tile);
   if (options.report == ReportStyle::kJson)
     std::cout << card.dump(2) << '\n';
   else
-    printCard(card, bed);
-  return 0;
+    printCard(card, bed, isKept);
+  return isKept || options.output.has_value() ? kDone : kSystemFault;
 }
 
 }  // namespace holdground

@@ -49,7 +49,8 @@ Tile obtainTile(const TileRecipe& recipe, const std::string& beforeSettling) {
   if (!beforeSettling.empty()) std::cerr << beforeSettling << '\n';
   std::cerr << fmt::format("settling the bed once ({} grains); later runs reuse it\n",
                            grainCount(recipe));
-  Progress line(std::cerr, progressStyleOfStandardError(), "settle", 0.0, 0.0);
+  Progress line(std::cerr, progressStyleOfStandardError(), "settle", 0.0, recipe.longestSettling,
+                ProgressEnd::kLatest);
   Tile tile;
   try {
     tile = settleTile(recipe, KernelKind::kFast,

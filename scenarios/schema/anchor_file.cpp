@@ -147,8 +147,10 @@ void addBench(TableSchema& root, AnchorSpec& spec) {
       .atLeast("-20 m")
       .atMost("20 m");
   bench
-      .quantity("toe_reading", spec.bench.toeReading, kMass,
-                "What scales under the toe say while the shackle rests level with it")
+      .quantity(
+          "toe_reading", spec.bench.toeReading, kMass,
+          "Tip weight: what a bench scale under the toe says while the anchor stands on toe and "
+          "shackle alone, both at one height")
       .otherwise("as the parts give")
       .above("0 kg")
       .atMost("1000 t");

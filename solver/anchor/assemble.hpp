@@ -19,7 +19,7 @@ namespace holdground {
 struct BenchReadings {
   std::optional<double> mass;        ///< in air [kg]
   std::optional<Vec3> centreOfMass;  ///< anchor frame [m]
-  std::optional<double> toeReading;  ///< scales under the toe, shackle level with it [kg]
+  std::optional<double> toeReading;  ///< scale under the toe, shackle held level with it [kg]
 };
 
 /// The model and the scales may differ by this factor, either way.

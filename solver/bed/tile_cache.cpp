@@ -2,6 +2,8 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <cerrno>
+#include <cstring>
 #include <fstream>
 
 #include "solver/bed/tile.hpp"
@@ -116,15 +118,18 @@ void writeTile(const std::filesystem::path& path, const Tile& tile) {
   const std::vector<std::byte> bytes = bytesOf(tile);
   const std::uint64_t sum = checksum(bytes);
   {
+    errno = 0;
     std::ofstream file(beside, std::ios::binary | std::ios::trunc);
     file.write(reinterpret_cast<const char*>(&sum), sizeof sum);
     file.write(reinterpret_cast<const char*>(bytes.data()),
                static_cast<std::streamsize>(bytes.size()));
     file.flush();
     if (!file) {
+      const std::string reason = errno != 0 ? fmt::format(": {}", std::strerror(errno)) : "";
       file.close();
       std::filesystem::remove(beside, failed);
-      throw SystemError(fmt::format("{}: the settled tile could not be written", path.string()));
+      throw SystemError(
+          fmt::format("{}: the settled tile could not be written{}", path.string(), reason));
     }
   }
   std::filesystem::rename(beside, path, failed);

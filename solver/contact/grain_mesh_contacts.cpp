@@ -73,12 +73,9 @@ GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const V
                                material.restitutionCoefficient));
   }
   ContactSurface surface = joinSurfaces(meshes);
-  lower_ = Vec3::Constant(1e300);
-  upper_ = -lower_;
   for (Vec3& vertex : surface.mesh.vertices) {
     vertex -= centreOfMass;
-    lower_ = lower_.cwiseMin(vertex);
-    upper_ = upper_.cwiseMax(vertex);
+    bounds_.add(vertex);
   }
   slidingWork_.assign(surface.mesh.triangles.size(), 0.0);
   minima_ = SurfaceMinima(std::move(surface));
@@ -91,6 +88,13 @@ Vec3 GrainMeshContacts::centreFromBody(const Vec3& position, const RigidMotion& 
 }
 
 // ---- which grains are near -------------------------------------------------------------------
+
+Bounds GrainMeshContacts::boxAround(const RigidMotion& motion, double margin) const {
+  const Mat3 rotation = motion.orientation.toRotationMatrix();
+  const Vec3 middle = motion.centreOfMass + rotation * bounds_.middle();
+  const Vec3 half = rotation.cwiseAbs() * (0.5 * bounds_.size()) + Vec3::Constant(margin);
+  return {middle - half, middle + half};
+}
 
 bool GrainMeshContacts::hasComeTooFar(const RigidMotion& motion) const {
   const double travel = (motion.centreOfMass - refreshedAt_.centreOfMass).norm();
@@ -125,11 +129,9 @@ void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& mo
   ++refreshCount_;
 
   const Mat3 rotation = motion.orientation.toRotationMatrix();
-  const Vec3 middle = motion.centreOfMass + rotation * (0.5 * (lower_ + upper_));
-  const Vec3 half =
-      rotation.cwiseAbs() * (0.5 * (upper_ - lower_)) + Vec3::Constant(largestRadius_ + skin_);
+  const Bounds box = boxAround(motion, largestRadius_ + skin_);
   slots_.clear();
-  kernel.collectSlotsInBox(middle - half, middle + half, slots_);
+  kernel.collectSlotsInBox(box.lower, box.upper, slots_);
 
   candidates_.clear();
   nearTriangles_.clear();

@@ -21,6 +21,7 @@
 
 #include "solver/contact/hertz_mindlin.hpp"
 #include "solver/contact/surface_minima.hpp"
+#include "solver/geometry/bounds.hpp"
 #include "solver/geometry/triangle_grid.hpp"
 #include "solver/state/energy_ledger.hpp"
 #include "solver/state/grain_kernel.hpp"
@@ -132,6 +133,8 @@ class GrainMeshContacts {
 
   /// Of the image nearest to the body, body frame [m].
   static Vec3 centreFromBody(const Vec3& position, const RigidMotion& motion, const Domain& domain);
+  /// World box that holds all within `margin` of the mesh.
+  Bounds boxAround(const RigidMotion& motion, double margin) const;
   void refresh(const GrainKernel& kernel, const RigidMotion& motion);
   bool hasComeTooFar(const RigidMotion& motion) const;
   std::vector<Memory> memories() const;
@@ -154,7 +157,7 @@ class GrainMeshContacts {
   double largestRadius_ = 0.0;
   double bodyAllowance_ = 0.0;  ///< the body may move this far between refreshes [m]
   double skin_ = 0.0;           ///< of the present lists [m]
-  Vec3 lower_, upper_;          ///< of the mesh, body frame [m]
+  Bounds bounds_;               ///< of the mesh, body frame [m]
 
   std::vector<Candidate> candidates_;  ///< ascending grain id
   std::vector<std::uint32_t> nearTriangles_;

@@ -31,12 +31,9 @@ PairsThroughSteel GrainMeshContacts::pairsThroughSteel(const GrainKernel& kernel
                                                        const RigidMotion& motion) const {
   PairsThroughSteel result;
   if (grid_.reach() < largestRadius_) return result;  // never refreshed
-  const Mat3 rotation = motion.orientation.toRotationMatrix();
-  const Vec3 middle = motion.centreOfMass + rotation * (0.5 * (lower_ + upper_));
-  const Vec3 half =
-      rotation.cwiseAbs() * (0.5 * (upper_ - lower_)) + Vec3::Constant(2.0 * largestRadius_);
+  const Bounds box = boxAround(motion, 2.0 * largestRadius_);
   std::vector<std::uint32_t> slots;
-  kernel.collectSlotsInBox(middle - half, middle + half, slots);
+  kernel.collectSlotsInBox(box.lower, box.upper, slots);
   std::vector<Ball> balls;
   for (const std::uint32_t slot : slots) {
     const GrainSample grain = kernel.sample(slot);

@@ -24,6 +24,11 @@ struct Bounds {
   bool isEmpty() const { return lower.x() > upper.x(); }
   Vec3 size() const { return upper - lower; }
   double diagonal() const { return size().norm(); }
+  Vec3 middle() const { return 0.5 * (lower + upper); }
+  /// Shortest way from one to the other; 0 where they meet.
+  double gapTo(const Bounds& other) const {
+    return (other.lower - upper).cwiseMax(lower - other.upper).cwiseMax(Vec3::Zero()).norm();
+  }
   /// Do they share a point?
   bool meets(const Bounds& other) const {
     return (lower.array() <= other.upper.array()).all() &&

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/geometry/bounds.hpp"
 #include "solver/geometry/closest_point.hpp"
 
 namespace holdground {
@@ -18,15 +19,9 @@ constexpr double kMostCells = 2.0e5;
 TriangleGrid::TriangleGrid(const TriangleMesh& mesh, double reach, double cellSize)
     : reach_(reach) {
   if (mesh.triangles.empty()) return;
-  lower_ = upper_ = mesh.corner(0, 0);
-  for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
-    for (int k = 0; k < 3; ++k) {
-      lower_ = lower_.cwiseMin(mesh.corner(t, k));
-      upper_ = upper_.cwiseMax(mesh.corner(t, k));
-    }
-  }
-  lower_.array() -= reach;
-  upper_.array() += reach;
+  const Bounds body = boundsOf(mesh);
+  lower_ = body.lower.array() - reach;
+  upper_ = body.upper.array() + reach;
   const Vec3 extent = upper_ - lower_;
   double cell = cellSize;
   if (cell <= 0.0) cell = std::max(reach / kCellsPerReach, std::cbrt(extent.prod() / kMostCells));
@@ -39,11 +34,12 @@ TriangleGrid::TriangleGrid(const TriangleMesh& mesh, double reach, double cellSi
   std::vector<std::pair<std::uint32_t, std::uint32_t>> entries;  // cell, triangle
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
     const Vec3 a = mesh.corner(t, 0), b = mesh.corner(t, 1), c = mesh.corner(t, 2);
-    const Vec3 low = a.cwiseMin(b).cwiseMin(c), high = a.cwiseMax(b).cwiseMax(c);
+    const Bounds box = boundsOf(mesh, t);
     std::array<int, 3> first, last;
     for (int k = 0; k < 3; ++k) {
-      first[k] = std::max(0, static_cast<int>((low[k] - reach - lower_[k]) / cell) - 1);
-      last[k] = std::min(count_[k] - 1, static_cast<int>((high[k] + reach - lower_[k]) / cell) + 1);
+      first[k] = std::max(0, static_cast<int>((box.lower[k] - reach - lower_[k]) / cell) - 1);
+      last[k] =
+          std::min(count_[k] - 1, static_cast<int>((box.upper[k] + reach - lower_[k]) / cell) + 1);
     }
     for (int z = first[2]; z <= last[2]; ++z) {
       for (int y = first[1]; y <= last[1]; ++y) {

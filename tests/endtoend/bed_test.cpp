@@ -32,6 +32,20 @@ TEST(Bed, IsKeptInTheVeryFileAskedFor) {
       << "nothing is left beside it";
 }
 
+TEST(Bed, ThatCannotBeKeptIsNoSuccess) {
+  const TemporaryFolder folder;
+  ProcessOptions options;
+  options.environment["HOLDGROUND_CACHE"] =
+      (writeText(folder / "file", "in the way") / "cache").string();
+  const ProcessResult result =
+      runProcess({builtProgram("holdground"), "bed",
+                  (scenariosFolder() / "beds" / "smoke.toml").string(), "--threads", "1"},
+                 options);
+  EXPECT_EQ(result.exitStatus, 3) << result.describe();
+  EXPECT_THAT(result.messages, testing::HasSubstr("Not a directory"));
+  EXPECT_THAT(result.output, testing::HasSubstr("not kept"));
+}
+
 TEST(Bed, RefusesAFolderOrOneThatIsMissingInOneLine) {
   const TemporaryFolder folder;
   for (const std::string& output :

@@ -76,6 +76,27 @@ INSTANTIATE_TEST_SUITE_P(AfterSignal, Resume, testing::Values(SIGKILL, SIGTERM),
                            return suite.param == SIGKILL ? "Kill" : "Term";
                          });
 
+TEST(PullFolder, BelongsToOnePullAtATime) {
+  const TemporaryFolder folder;
+  const auto trial = writeShortTrial(folder.path(), "0.4 m");
+  const std::vector<std::string> pull = {"pull", trial.string(), "-o", (folder / "run").string()};
+  RunningHoldground first(pull);
+  while (first.running() && !std::filesystem::exists(folder / "run/record.h5"))
+    std::this_thread::sleep_for(std::chrono::milliseconds(5));
+  for (const char* more : {"--threads=1", "--resume"}) {
+    std::vector<std::string> other = pull;
+    other.push_back(more);
+    const ProcessResult second = runHoldground(other);
+    ASSERT_TRUE(first.running()) << "the first ended before the second could be refused";
+    EXPECT_EQ(second.exitStatus, 2) << second.describe();
+    EXPECT_NE(second.messages.find("another pull is writing there"), std::string::npos)
+        << second.describe();
+  }
+  const ProcessResult ended = first.wait();
+  EXPECT_EQ(ended.exitStatus, 0) << ended.describe();
+  EXPECT_TRUE(RecordReader(folder / "run/record.h5").closing().has_value());
+}
+
 TEST(ResumeRefused, OfACompleteRunSaysThatItIsComplete) {
   const TemporaryFolder folder;
   const auto trial = writeShortTrial(folder.path(), "0.05 m");

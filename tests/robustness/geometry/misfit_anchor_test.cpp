@@ -63,6 +63,13 @@ TEST(MisfitAnchor, IsRefusedInOneLineWithWhatIsAllowed) {
        "toe = [\"0.45 m\"",
        {"points.toe: found (0.45, 0, 0)", "0.05 m away", "allowed is 0.04 m", "10 %"}},
       {"heel = [\"0 m\"", "heel = [\"-50 mm\"", {"points.heel: found (-0.05, 0, 0)"}},
+      // A post of 3 m; a block of its size, apart.
+      {"unit = \"mm\"  # of the post",
+       "unit = \"cm\"",
+       {"part post: found reaching 2.8 m beyond", "allowed is 0.5 m", "unit of the part"}},
+      {"unit = \"mm\"  # of the post",
+       "unit = \"mm\"\noffset = [\"0 m\", \"0 m\", \"55 mm\"]",
+       {"part blade: found 0.055 m away from post", "allowed is 0.05 m", "offset"}},
       {"\"0.3 m\"", "\"0.4 m\"", {"points.shackle: found (0.005, 0, 0.4)", "0.09 m away"}},
   };
   for (const Misfit& misfit : wall) {

@@ -30,6 +30,15 @@ TEST(Bounds, MeetWhereTheyTouchAndContainOnlyWhereTheyDoNot) {
   EXPECT_FALSE(cube.contains({Vec3::Zero(), Vec3::Constant(0.5)}));
 }
 
+TEST(Bounds, LieApartByTheShortestWayBetweenThem) {
+  const Bounds cube{Vec3::Zero(), Vec3::Ones()};
+  EXPECT_EQ(cube.gapTo({Vec3(1.0, 0.2, 0.2), Vec3(2.0, 0.4, 0.4)}), 0.0);
+  const Bounds corner{Vec3(4.0, -5.0, 0.5), Vec3(5.0, -4.0, 0.6)};
+  EXPECT_EQ(cube.gapTo(corner), 5.0);
+  EXPECT_EQ(corner.gapTo(cube), 5.0);
+  EXPECT_EQ(cube.middle(), Vec3::Constant(0.5));
+}
+
 TEST(Bounds, OfAMeshAreThoseOfItsTriangles) {
   const TriangleMesh mesh = test::boxMesh(Vec3(1.0, 2.0, 3.0), Vec3(0.5, 0.25, 0.125));
   Bounds all;

@@ -1,9 +1,11 @@
 #include "scenarios/run/forecast.hpp"
 
 #include <gtest/gtest.h>
+#include <malloc.h>
 
 #include "solver/bed/tile.hpp"
 #include "solver/core/errors.hpp"
+#include "tests/support/kernels.hpp"
 #include "tests/support/small_pull.hpp"
 
 namespace holdground {
@@ -11,6 +13,12 @@ namespace {
 
 Forecast forecastOf(const TrialSpec& trial, const GrainSet& bed, std::size_t framed, double time) {
   return forecastPull(trial, bed, framed, smallPull(KernelKind::kFast, bed).bed, time);
+}
+
+/// Taken from the system by this process and not given back [bytes].
+double allocated() {
+  const auto heap = mallinfo2();
+  return static_cast<double>(heap.uordblks + heap.hblkhd);
 }
 
 }  // namespace
@@ -38,6 +46,23 @@ TEST(Forecast, OfTheDiskCountsFramesAndTheGrainsTheyKeep) {
   const double fewer = forecastOf(trial, bed, bed.size(), 10.0).disk;
   EXPECT_LT(half, all);
   EXPECT_DOUBLE_EQ(fewer, half);  // half of the grains cost as much as half of the frames
+}
+
+// A bed in its exchange form, a kernel with its lists, and a frame: nine numbers of four bytes a
+// grain. What a grain more costs, so that what is fixed does not count. Within a quarter, as lists
+// have room to grow.
+TEST(Forecast, OfTheMemoryIsWhatBedKernelAndFrameTake) {
+  const Tile tile = smallTile();
+  const double before = allocated();
+  const GrainSet bed = layTiles(tile, 6, 6);
+  const auto kernel = makeKernel(KernelKind::kFast, bed, smallPull(KernelKind::kFast, bed).bed);
+  steps(*kernel, 20);
+  const auto grains = static_cast<double>(bed.size());
+  const double aGrain = (allocated() - before) / grains + 9.0 * 4.0;
+  if (before == 0.0) GTEST_SKIP() << "the allocator does not count";
+  const double forecast = forecastOf(TrialSpec{}, bed, bed.size(), 1.0).memory -
+                          forecastOf(TrialSpec{}, tile.grains, bed.size(), 1.0).memory;
+  EXPECT_NEAR(forecast / (grains - static_cast<double>(tile.grains.size())) / aGrain, 1.0, 0.25);
 }
 
 TEST(Forecast, ReckonedFromTheRecipeIsThatOfTheBed) {

@@ -14,6 +14,25 @@ TEST(InterruptGuard, ASignalOnlyRaisesTheFlag) {
   EXPECT_EQ(InterruptGuard::exitStatus(), 143);
 }
 
+TEST(InterruptGuard, SoDoALostTerminalAndAClosedPipe) {
+  for (const int signal : {SIGHUP, SIGPIPE}) {
+    const InterruptGuard guard;
+    std::raise(signal);
+    EXPECT_TRUE(InterruptGuard::requested());
+    EXPECT_EQ(InterruptGuard::exitStatus(), 128 + signal);
+  }
+}
+
+TEST(InterruptGuard, LeavesIgnoredWhatTheCallerIgnores) {
+  const auto former = std::signal(SIGHUP, SIG_IGN);
+  {
+    const InterruptGuard guard;
+    std::raise(SIGHUP);
+    EXPECT_FALSE(InterruptGuard::requested());
+  }
+  EXPECT_EQ(std::signal(SIGHUP, former), SIG_IGN);
+}
+
 TEST(InterruptGuard, ANewGuardStartsWithoutASignal) {
   {
     const InterruptGuard guard;

@@ -58,14 +58,15 @@ TEST_F(ProgressLine, AResumedRunIsTimedFromWhereItStarted) {
   EXPECT_EQ(out_.str(), "pull 62 %: 5 of 8 s, 30 s left\n");
 }
 
-TEST_F(ProgressLine, AnUnknownEndGivesTimeAndSpeedOnly) {
-  Progress progress(out_, ProgressStyle::kPlain, "settle", 0.0, 0.0);
+TEST_F(ProgressLine, AnEndOfWhichOnlyTheLatestIsKnownGivesThatAndNoTimeLeft) {
+  Progress progress(out_, ProgressStyle::kPlain, "settle", 0.0, 60.0, ProgressEnd::kLatest);
   progress.useClock([this] { return now_; });
   now_ = 110.0;
   progress.update(0.5, 50000000);
   progress.finish();
   EXPECT_EQ(out_.str(),
-            "settle: 0.5 s, 5 million grain-steps/s\nsettle: 0.5 s, 5 million grain-steps/s\n");
+            "settle: 0.5 of at most 60 s, 5 million grain-steps/s\n"
+            "settle: 0.5 of at most 60 s, 5 million grain-steps/s\n");
 }
 
 }  // namespace

@@ -65,6 +65,16 @@ TEST(Forecast, OfTheMemoryIsWhatBedKernelAndFrameTake) {
   EXPECT_NEAR(forecast / (grains - static_cast<double>(tile.grains.size())) / aGrain, 1.0, 0.25);
 }
 
+// Before the first frame there is room for a checkpoint, which holds the kernel as it is.
+TEST(Forecast, OfTheDiskHoldsACheckpoint) {
+  const GrainSet bed = layTiles(smallTile(), 3, 3);
+  const auto kernel = makeKernel(KernelKind::kFast, bed, smallPull(KernelKind::kFast, bed).bed);
+  steps(*kernel, 20);
+  const auto checkpoint = static_cast<double>(kernel->freeze().size());
+  const double forecast = forecastOf(TrialSpec{}, bed, bed.size(), 1e-9).disk;
+  EXPECT_NEAR(forecast / checkpoint, 1.0, 0.5);
+}
+
 TEST(Forecast, ReckonedFromTheRecipeIsThatOfTheBed) {
   TrialSpec trial;
   trial.output.frameInterval = 0.1;

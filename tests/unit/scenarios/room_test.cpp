@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <filesystem>
 #include <limits>
 
 #include "solver/core/errors.hpp"
@@ -44,8 +45,9 @@ TEST(Room, OfThisMachineIsFoundForAFolderThatIsNotThereYet) {
   const Room room = roomFor("/no/such/folder");
   EXPECT_GT(room.memory, 0.0);
   EXPECT_TRUE(std::isfinite(room.memory));
-  EXPECT_GT(room.disk, 0.0);
-  EXPECT_TRUE(std::isfinite(room.disk));
+  // What this user may still write; others write meanwhile.
+  const auto free = static_cast<double>(std::filesystem::space("/").available);
+  EXPECT_NEAR(room.disk, free, 0.01 * free);
 }
 
 }  // namespace holdground

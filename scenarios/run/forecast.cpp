@@ -83,8 +83,7 @@ Forecast forecastPull(const TrialSpec& trial, const GrainSet& bed, std::size_t f
   const auto kernel = makeKernel(trial.kernel, bed, settings);
   const auto step = [&kernel] {
     kernel->updateNeighbours();
-    kernel->computePairForces();
-    kernel->integrate();
+    kernel->advance();
   };
   for (int k = 0; k < 5; ++k) step();
   using Clock = std::chrono::steady_clock;

@@ -224,8 +224,7 @@ Tile settleTile(const TileRecipe& recipe, KernelKind kind, const SettlingProgres
   while (atRest < kRestTime) {
     for (int k = 0; k < kStepsBetweenLooks; ++k) {
       kernel->updateNeighbours();
-      kernel->computePairForces();
-      kernel->integrate();
+      kernel->advance();
     }
     time += kStepsBetweenLooks * settings.timeStep;
     const double speed = rmsSpeed(*kernel);

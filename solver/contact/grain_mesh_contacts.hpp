@@ -71,8 +71,8 @@ class GrainMeshContacts {
   /// the body has come too far. Call every step, after kernel.updateNeighbours().
   void update(const GrainKernel& kernel, const RigidMotion& motion, bool rebuilt);
 
-  /// Adds contact forces to the grains, advances memories, books dissipation. Call after
-  /// kernel.computePairForces(). Against a periodic bed each grain is seen at its image nearest to
+  /// Adds contact forces to the grains, advances memories, books dissipation. Call
+  /// before kernel.advance(). Against a periodic bed each grain is seen at its image nearest to
   /// the body's centre of mass.
   const MeshLoad& computeForces(GrainKernel& kernel, const RigidMotion& motion, double timeStep);
 

@@ -12,12 +12,13 @@ namespace holdground::fast {
 
 struct BlockPasses {
   const char* instructionSet;
-  /// Sets `sums` (one per grain of the block, then one spill row) to the contact forces of the
-  /// block's grains, advances the pairs' history and books the losses.
+  /// Adds the contact forces of the block's grains to `sums` (one per grain of the block, then one
+  /// spill row), advances the pairs' history and books the losses.
   void (*pairForces)(const PassConstants&, const PackedGrain* grains, Block&, ForceSum* sums);
-  /// Moves the block's grains by one step under `sums`, gravity less buoyancy and drag.
-  void (*integrate)(const PassConstants&, PackedGrain* grains, GrainMotion* motions, Block&,
-                    const ForceSum* sums);
+  /// Moves the block's grains by one step under `sums`, gravity less buoyancy and drag, from
+  /// `grains` to `next`.
+  void (*integrate)(const PassConstants&, const PackedGrain* grains, PackedGrain* next,
+                    GrainMotion* motions, Block&, const ForceSum* sums);
 };
 
 extern const BlockPasses kBaselinePasses;

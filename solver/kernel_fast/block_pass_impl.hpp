@@ -273,9 +273,7 @@ HG_INLINE PairLoads press(const PassConstants& c, const PairGeometry& p, const A
 
 void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block, ForceSum* sums) {
   const FlushTinyToZero flushTiny;
-  const std::uint32_t size = block.size(), firstSlot = block.first * kSlotBytes;
-  for (std::uint32_t k = 0; k <= size; ++k) *reinterpret_cast<Lanes*>(sums + k) = all(0);
-
+  const std::uint32_t firstSlot = block.first * kSlotBytes;
   const std::size_t groups = block.history.size();
   if (groups == 0) return;
   constexpr std::size_t kAhead = 8;      // groups of pairs between the prefetch and its use
@@ -304,8 +302,8 @@ HG_INLINE Quad splat(float x) { return Quad{x, x, x, x}; }
 HG_INLINE Quad loadQuad(const float* p) { return *reinterpret_cast<const Quad*>(p); }
 HG_INLINE void storeQuad(float* p, Quad x) { *reinterpret_cast<Quad*>(p) = x; }
 
-void integrate(const PassConstants& c, PackedGrain* grains, GrainMotion* motions, Block& block,
-               const ForceSum* sums) {
+void integrate(const PassConstants& c, const PackedGrain* grains, PackedGrain* next,
+               GrainMotion* motions, Block& block, const ForceSum* sums) {
   const FlushTinyToZero flushTiny;
   const Quad dt = splat(c.timeStep), halfStep = splat(0.5f * c.timeStep);
   const Quad gravity = {0, 0, -c.gravity, 0};
@@ -314,9 +312,13 @@ void integrate(const PassConstants& c, PackedGrain* grains, GrainMotion* motions
   double dragWork = 0.0;
   bool outOfDate = false;
   for (std::uint32_t slot = block.first; slot < block.end; ++slot) {
-    PackedGrain& grain = grains[slot];
+    const PackedGrain& grain = grains[slot];
+    PackedGrain& moved = next[slot];
     GrainMotion& motion = motions[slot];
-    if (motion.moves == 0.0f) continue;
+    if (motion.moves == 0.0f) {
+      moved = grain;
+      continue;
+    }
     const ForceSum& sum = sums[slot - block.first];
 
     const Quad before = loadQuad(motion.velocity), seenBefore = loadQuad(grain.velocity);
@@ -346,14 +348,14 @@ void integrate(const PassConstants& c, PackedGrain* grains, GrainMotion* motions
     const float slack = motion.slack - c.timeStep * (path[0] + path[1] + path[2]);
     outOfDate |= !(slack >= 0.0f);  // also when it is not a number
 
-    auto& position =
-        *reinterpret_cast<UintQuad*>(grain.position);  // its fourth, the radius, adds 0
-    position = position + (UintQuad)wholeUnits;
+    // The fourth of a position, the radius, adds 0.
+    *reinterpret_cast<UintQuad*>(moved.position) =
+        *reinterpret_cast<const UintQuad*>(grain.position) + (UintQuad)wholeUnits;
     const Quad spinSeen = spin + angular * halfStep;
     const Quad radiusSpin = spinSeen * splat(grain.radius);
-    storeQuad(grain.velocity, kVector ? velocity + acceleration * halfStep : seenBefore);
-    storeQuad(grain.spin, kVector ? spinSeen : loadQuad(grain.spin));
-    storeQuad(grain.radiusSpin, kVector ? radiusSpin : loadQuad(grain.radiusSpin));
+    storeQuad(moved.velocity, kVector ? velocity + acceleration * halfStep : seenBefore);
+    storeQuad(moved.spin, kVector ? spinSeen : loadQuad(grain.spin));
+    storeQuad(moved.radiusSpin, kVector ? radiusSpin : loadQuad(grain.radiusSpin));
     storeQuad(motion.velocity, kVector ? velocity : before);
     storeQuad(motion.spin, kVector ? spin : spinBefore);
     storeQuad(motion.remainder, remainder);

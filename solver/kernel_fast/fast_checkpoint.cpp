@@ -65,11 +65,7 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
       *loss = in.get<double>();
     block.outOfDate = in.get<bool>();
   }
-  sums_.resize(size() + state_.blocks.size());
-  blockOfSlot_.resize(size());
-  for (std::size_t b = 0; b < state_.blocks.size(); ++b)
-    std::fill(blockOfSlot_.begin() + state_.blocks[b].first,
-              blockOfSlot_.begin() + state_.blocks[b].end, static_cast<std::uint32_t>(b));
+  fitBlocks();
 }
 
 }  // namespace holdground

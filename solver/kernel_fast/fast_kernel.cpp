@@ -2,7 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <omp.h>
+
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <limits>
 
@@ -38,16 +41,6 @@ std::int32_t toUnits(double metres, double unit) {
 }
 
 }  // namespace
-
-/// Pair of slots lower < upper that touch; `group` and `lane` hold its history.
-struct FastKernel::Contact {
-  const PackedGrain& lower;
-  const PackedGrain& upper;
-  std::uint32_t lowerSlot, upperSlot;
-  const PairGroup& group;
-  std::size_t lane;
-  double overlap;
-};
 
 FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
     : domain_(grains.domain), settings_(settings) {
@@ -97,6 +90,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
     state_.grains[k].radius = state_.grains[k].radiusAgain = 1e-6f;
     state_.grains[k].position[2] = k == count ? INT32_MIN / 2 : INT32_MAX / 2;
   }
+  next_ = state_.grains;
 
   const double dt = settings.timeStep;
   const double buoyancy = 1.0 - settings.water.density / material.density;
@@ -168,12 +162,17 @@ bool FastKernel::updateNeighbours() {
   if (!outOfDate || fast::redrawPairList(state_, listSettings_)) return false;
   checkGrains(0, size());
   fast::rebuildPairList(state_, listSettings_);
-  sums_.resize(size() + state_.blocks.size());
+  fitBlocks();
+  return true;
+}
+
+void FastKernel::fitBlocks() {
+  added_.resize(size());
+  isLoaded_.assign(state_.blocks.size(), 0);
   blockOfSlot_.resize(size());
   for (std::size_t b = 0; b < state_.blocks.size(); ++b)
     std::fill(blockOfSlot_.begin() + state_.blocks[b].first,
               blockOfSlot_.begin() + state_.blocks[b].end, static_cast<std::uint32_t>(b));
-  return true;
 }
 
 void FastKernel::checkGrains(std::size_t first, std::size_t end) const {
@@ -192,22 +191,13 @@ void FastKernel::checkGrains(std::size_t first, std::size_t end) const {
   }
 }
 
-void FastKernel::computePairForces() {
-  const fast::BlockPasses& passes = fast::blockPasses();
-#pragma omp parallel for schedule(dynamic, 1)
-  for (std::size_t b = 0; b < state_.blocks.size(); ++b)
-    passes.pairForces(constants_, state_.grains.data(), state_.blocks[b],
-                      sums_.data() + state_.blocks[b].first + b);
-}
-
-ForceSum& FastKernel::sumOf(std::uint32_t slot) { return sums_[slot + blockOfSlot_[slot]]; }
-
 void FastKernel::addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) {
-  ForceSum& sum = sumOf(slot);
+  ForceSum& sum = added_[slot];
   for (int axis = 0; axis < 3; ++axis) {
     sum.force[axis] += static_cast<float>(force[axis]);
     sum.torque[axis] += static_cast<float>(torque[axis]);
   }
+  std::atomic_ref(isLoaded_[blockOfSlot_[slot]]).store(1, std::memory_order_relaxed);
 }
 
 void FastKernel::findExposed() {
@@ -225,13 +215,30 @@ void FastKernel::findExposed() {
   }
 }
 
-void FastKernel::integrate() {
+void FastKernel::advance() {
   ++steps_;
-  const fast::BlockPasses& passes = fast::blockPasses();
+  scratch_.resize(static_cast<std::size_t>(omp_get_max_threads()));
 #pragma omp parallel for schedule(dynamic, 1)
   for (std::size_t b = 0; b < state_.blocks.size(); ++b)
-    passes.integrate(constants_, state_.grains.data(), state_.motions.data(), state_.blocks[b],
-                     sums_.data() + state_.blocks[b].first + b);
+    advanceBlock(b, scratch_[static_cast<std::size_t>(omp_get_thread_num())]);
+  state_.grains.swap(next_);
+}
+
+/// Forces and motion of one block while its grains are at hand. Other blocks still need them as
+/// they are, so those of the next step are written elsewhere.
+void FastKernel::advanceBlock(std::size_t b, fast::AlignedVector<ForceSum>& sums) {
+  Block& block = state_.blocks[b];
+  sums.assign(block.size() + 1, ForceSum{});
+  if (isLoaded_[b] != 0) {
+    const auto added = added_.begin() + block.first;
+    std::copy_n(added, block.size(), sums.begin());
+    std::fill_n(added, block.size(), ForceSum{});
+    isLoaded_[b] = 0;
+  }
+  const fast::BlockPasses& passes = fast::blockPasses();
+  passes.pairForces(constants_, state_.grains.data(), block, sums.data());
+  passes.integrate(constants_, state_.grains.data(), next_.data(), state_.motions.data(), block,
+                   sums.data());
 }
 
 Vec3 FastKernel::positionOf(const PackedGrain& g) const {
@@ -262,138 +269,6 @@ void FastKernel::collectSlotsInBox(const Vec3& lower, const Vec3& upper,
         std::abs(d.z()) <= halfSize.z())
       slots.push_back(static_cast<std::uint32_t>(slot));
   }
-}
-
-template <typename Visit>
-void FastKernel::forContacts(Visit&& visit) const {
-  const double unit[3] = {state_.unit[0], state_.unit[1], state_.unit[2]};
-  for (const Block& block : state_.blocks)
-    for (std::size_t p = 0; p < block.pairs; ++p) {
-      const std::uint32_t lower = block.lower[p] / fast::kSlotBytes;
-      const std::uint32_t upper = block.upper[p] / fast::kSlotBytes;
-      if (lower < block.first) continue;  // counted in the lower grain's block
-      const PackedGrain& a = state_.grains[lower];
-      const PackedGrain& b = state_.grains[upper];
-      double squared = 0.0;
-      for (int axis = 0; axis < 3; ++axis) {
-        const double d =
-            unit[axis] * static_cast<std::int32_t>(static_cast<std::uint32_t>(a.position[axis]) -
-                                                   static_cast<std::uint32_t>(b.position[axis]));
-        squared += d * d;
-      }
-      const double overlap =
-          static_cast<double>(a.radius) + static_cast<double>(b.radius) - std::sqrt(squared);
-      if (overlap > 0.0)
-        visit(Contact{a, b, lower, upper, block.history[p / kLanes], p % kLanes, overlap});
-    }
-}
-
-EnergyLedger FastKernel::energy() const {
-  EnergyLedger ledger;
-  const double gravity = constants_.gravity;
-  for (std::size_t slot = 0; slot < size(); ++slot) {
-    const PackedGrain& g = state_.grains[slot];
-    if (g.inverseMass == 0.0f) continue;
-    const double mass = 1.0 / static_cast<double>(g.inverseMass);
-    double v2 = 0.0, w2 = 0.0;
-    for (int axis = 0; axis < 3; ++axis) {
-      v2 += static_cast<double>(g.velocity[axis]) * static_cast<double>(g.velocity[axis]);
-      w2 += static_cast<double>(g.radiusSpin[axis]) * static_cast<double>(g.radiusSpin[axis]);
-    }
-    ledger.kinetic += 0.5 * mass * (v2 + 0.4 * w2);
-    ledger.potential += mass * gravity * positionOf(g).z();
-  }
-  forContacts([&](const Contact& c) {
-    const double r1 = c.lower.radius, r2 = c.upper.radius, radius = r1 * r2 / (r1 + r2);
-    ledger.elasticNormal +=
-        8.0 / 15.0 * effectiveModulus_ * std::sqrt(radius) * std::pow(c.overlap, 2.5);
-    const double kt = c.group.stiffness[c.lane];
-    if (kt <= 0.0) return;
-    const double kr = static_cast<double>(constants_.rollingRatio) * kt;  // for moments over R*
-    double s2 = 0.0, m2 = 0.0;
-    for (int axis = 0; axis < 3; ++axis) {
-      const double s = c.group.tangential[axis][c.lane], m = c.group.rolling[axis][c.lane];
-      s2 += s * s;
-      m2 += m * m;
-    }
-    ledger.elasticTangential += 0.5 * s2 / kt;
-    if (kr > 0.0) ledger.elasticRolling += 0.5 * m2 / kr;
-  });
-  for (const Block& block : state_.blocks) {
-    ledger.friction += block.losses.friction;
-    ledger.normalDamping += block.losses.normalDamping;
-    ledger.tangentialDamping += block.losses.tangentialDamping;
-    ledger.rolling += block.losses.rolling;
-    ledger.historyArtefact += block.losses.historyArtefact;
-    ledger.waterDrag += block.waterDrag;
-  }
-  return ledger;
-}
-
-OverlapStatistics FastKernel::overlapStatistics() const {
-  std::vector<double> shares;
-  forContacts([&](const Contact& c) {
-    shares.push_back(c.overlap / (2.0 * std::min<double>(c.lower.radius, c.upper.radius)));
-  });
-  return overlapStatisticsOf(std::move(shares));
-}
-
-std::uint64_t FastKernel::stateHash() const {
-  std::uint64_t hash = 0;
-  for (std::size_t slot = 0; slot < size(); ++slot) {
-    const std::uint64_t id = mixBits(state_.ids[slot]);
-    GrainMotion motion = state_.motions[slot];
-    motion.slack = 0.0f;  // follows from the list, not from the physics
-    hash += hashBits(hashBits(id, state_.grains[slot]), motion);
-  }
-  forContacts([&](const Contact& c) {
-    std::uint32_t a = state_.ids[c.lowerSlot], b = state_.ids[c.upperSlot];
-    float sign = 1.0f;
-    if (a > b) {
-      std::swap(a, b);
-      sign = -1.0f;
-    }
-    std::uint64_t h = mixBits(std::uint64_t{a} << 32 | b);
-    for (int axis = 0; axis < 3; ++axis) {
-      h = hashBits(h, sign * c.group.tangential[axis][c.lane] + 0.0f);
-      h = hashBits(h, sign * c.group.rolling[axis][c.lane] + 0.0f);
-    }
-    hash += hashBits(h, c.group.stiffness[c.lane]);
-  });
-  return hash;
-}
-
-GrainSet FastKernel::store() const {
-  GrainSet set;
-  set.domain = domain_;
-  set.position.resize(size());
-  set.velocity.resize(size());
-  set.spin.resize(size());
-  set.radius.resize(size());
-  set.frozen.resize(size());
-  for (std::uint32_t slot = 0; slot < size(); ++slot) {
-    const GrainSample s = sample(slot);
-    set.position[s.id] = s.position;
-    set.velocity[s.id] = s.velocity;
-    set.spin[s.id] = s.spin;
-    set.radius[s.id] = s.radius;
-    set.frozen[s.id] = state_.motions[slot].moves == 0.0f;
-  }
-  forContacts([&](const Contact& c) {
-    if (!(c.group.stiffness[c.lane] > 0.0f)) return;
-    const double radius =
-        reducedRadius(static_cast<double>(c.lower.radius), static_cast<double>(c.upper.radius));
-    ContactMemory memory;
-    memory.a = state_.ids[c.lowerSlot];
-    memory.b = state_.ids[c.upperSlot];
-    for (int axis = 0; axis < 3; ++axis) {
-      memory.tangentialForce[axis] = c.group.tangential[axis][c.lane];
-      memory.rollingMoment[axis] = radius * static_cast<double>(c.group.rolling[axis][c.lane]);
-    }
-    memory.tangentialStiffness = c.group.stiffness[c.lane];
-    set.contacts.push_back(memory);
-  });
-  return set;
 }
 
 }  // namespace holdground

@@ -22,9 +22,8 @@ class FastKernel final : public GrainKernel {
   const Domain& domain() const override { return domain_; }
   bool updateNeighbours() override;
   double travelLimit() const override { return static_cast<double>(listSettings_.maximumSkin); }
-  void computePairForces() override;
   void addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) override;
-  void integrate() override;
+  void advance() override;
   GrainSample sample(std::uint32_t slot) const override;
   void collectSlotsInBox(const Vec3& lower, const Vec3& upper,
                          std::vector<std::uint32_t>& slots) const override;
@@ -42,7 +41,8 @@ class FastKernel final : public GrainKernel {
   template <typename Visit>
   void forContacts(Visit&& visit) const;
   Vec3 positionOf(const fast::PackedGrain& grain) const;
-  fast::ForceSum& sumOf(std::uint32_t slot);
+  void advanceBlock(std::size_t b, fast::AlignedVector<fast::ForceSum>& sums);
+  void fitBlocks();
   void loadHistory(const std::vector<ContactMemory>& contacts);
   void checkGrains(std::size_t first, std::size_t end) const;
   void findExposed();
@@ -52,8 +52,11 @@ class FastKernel final : public GrainKernel {
   fast::PackedState state_;
   fast::PassConstants constants_;
   fast::ListSettings listSettings_;
-  fast::AlignedVector<fast::ForceSum> sums_;  ///< per block: one per grain and a spill row
+  fast::AlignedVector<fast::PackedGrain> next_;  ///< where the grains of the next step are written
+  fast::AlignedVector<fast::ForceSum> added_;    ///< by slot: loads from outside, for one step
+  std::vector<std::uint8_t> isLoaded_;           ///< by block: has a grain that is not zero there
   std::vector<std::uint32_t> blockOfSlot_;
+  std::vector<fast::AlignedVector<fast::ForceSum>> scratch_;  ///< by thread: sums of one block
   float dragFactor_ = 0.0f;        ///< drag force = factor R^2 |v| v [kg/m^3]
   std::uint64_t steps_ = 0;        ///< done so far
   double effectiveModulus_ = 0.0;  ///< E* [Pa]

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "solver/contact/sphere_pair.hpp"
 #include "solver/core/errors.hpp"
@@ -124,9 +125,19 @@ void ReferenceKernel::rebuild(const RememberedContacts& remembered) {
   listPairs(grid_, plane_, motions_, remembered, grains_, blocks_);
 }
 
-void ReferenceKernel::computePairForces() {
+void ReferenceKernel::addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) {
+  loads_[slot].force += force;
+  loads_[slot].torque += torque;
+}
+
+void ReferenceKernel::advance() {
 #pragma omp parallel for schedule(static)
-  for (std::size_t k = 0; k < blocks_.size(); ++k) computeBlock(blocks_[k]);
+  for (std::size_t k = 0; k < blocks_.size(); ++k) addPairForces(blocks_[k]);
+#pragma omp parallel for schedule(static)
+  for (std::size_t k = 0; k < blocks_.size(); ++k) integrate(blocks_[k]);
+  ++steps_;
+  for (const Block& block : blocks_)
+    if (block.lostSlot != Block::kNone) reportLost(block.lostSlot);
 }
 
 /// Asks for the grains of a later pair; without it half of the time is spent waiting for memory.
@@ -137,8 +148,7 @@ void ReferenceKernel::prefetch(const Pair& pair) const {
   }
 }
 
-void ReferenceKernel::computeBlock(Block& block) {
-  std::fill(loads_.begin() + block.begin, loads_.begin() + block.end, GrainLoad{});
+void ReferenceKernel::addPairForces(Block& block) {
   ContactDissipation booked, elsewhere;
   for (std::size_t k = 0; k < block.pairs.size(); ++k) {
     if (k + kPairsAhead < block.pairs.size()) prefetch(block.pairs[k + kPairsAhead]);
@@ -174,26 +184,13 @@ void ReferenceKernel::computeBlock(Block& block) {
   block.dissipation += booked;
 }
 
-void ReferenceKernel::addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) {
-  loads_[slot].force += force;
-  loads_[slot].torque += torque;
-}
-
-void ReferenceKernel::integrate() {
-#pragma omp parallel for schedule(static)
-  for (std::size_t k = 0; k < blocks_.size(); ++k) integrateBlock(blocks_[k]);
-  ++steps_;
-  for (const Block& block : blocks_)
-    if (block.lostSlot != Block::kNone) reportLost(block.lostSlot);
-}
-
-void ReferenceKernel::integrateBlock(Block& block) {
+void ReferenceKernel::integrate(Block& block) {
   const double dt = settings_.timeStep;
   for (std::uint32_t slot = block.begin; slot < block.end; ++slot) {
     Grain& grain = grains_[slot];
+    const GrainLoad load = std::exchange(loads_[slot], GrainLoad{});
     if (grain.frozen()) continue;
     GrainMotion& motion = motions_[slot];
-    const GrainLoad& load = loads_[slot];
     const Vec3 before = motion.halfVelocity;
     Vec3 acceleration = load.force * grain.inverseMass - Vec3(0.0, 0.0, netGravity_);
     Vec3 after = before + dt * acceleration;

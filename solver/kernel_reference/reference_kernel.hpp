@@ -28,9 +28,8 @@ class ReferenceKernel final : public GrainKernel {
 
   bool updateNeighbours() override;
   double travelLimit() const override { return largestSkin_; }
-  void computePairForces() override;
   void addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) override;
-  void integrate() override;
+  void advance() override;
 
   GrainSample sample(std::uint32_t slot) const override;
   void collectSlotsInBox(const Vec3& lower, const Vec3& upper,
@@ -47,8 +46,8 @@ class ReferenceKernel final : public GrainKernel {
   void rebuild(const RememberedContacts& remembered);
   void findExposed();
   void prefetch(const Pair& pair) const;
-  void computeBlock(Block& block);
-  void integrateBlock(Block& block);
+  void addPairForces(Block& block);
+  void integrate(Block& block);
   void reportLost(std::uint32_t slot) const;
   double potential() const;
 
@@ -66,7 +65,7 @@ class ReferenceKernel final : public GrainKernel {
   CellGrid grid_;
   std::vector<Grain> grains_;         ///< by slot
   std::vector<GrainMotion> motions_;  ///< by slot
-  std::vector<GrainLoad> loads_;      ///< by slot
+  std::vector<GrainLoad> loads_;      ///< by slot; zero between steps
   std::vector<Block> blocks_;
 };
 

@@ -66,15 +66,13 @@ void Simulation::advanceOneStep() {
   listRebuilds_ += rebuilt ? 1u : 0u;
   steel_.update(*kernel_, body_.motion(), rebuilt || step_ == 0);
   timers_.book(Stage::kNeighbours);
-  kernel_->computePairForces();
-  timers_.book(Stage::kGrainContacts);
   steel_.computeForces(*kernel_, body_.motion(), settings_.bed.timeStep);
   timers_.book(Stage::kSteelContacts);
   beginPullWhenDue();
   sumAnchorLoads();
   timers_.book(Stage::kRode);
-  kernel_->integrate();
-  timers_.book(Stage::kMoveGrains);
+  kernel_->advance();
+  timers_.book(Stage::kGrains);
   moveAnchor();
   timers_.book(Stage::kMoveAnchor);
   ++step_;

@@ -8,18 +8,10 @@
 
 namespace holdground {
 
-enum class Stage {
-  kNeighbours,
-  kGrainContacts,
-  kSteelContacts,
-  kRode,
-  kMoveGrains,
-  kMoveAnchor,
-  kCount
-};
+enum class Stage { kNeighbours, kSteelContacts, kRode, kGrains, kMoveAnchor, kCount };
 
 inline constexpr std::array<const char*, static_cast<std::size_t>(Stage::kCount)> kStageNames = {
-    "neighbours", "grain contacts", "steel contacts", "rode", "move grains", "move anchor"};
+    "neighbours", "steel contacts", "rode", "grains", "move anchor"};
 
 class StageTimers {
  public:

@@ -54,13 +54,13 @@ class GrainKernel {
   virtual bool updateNeighbours() = 0;
   /// No grain moves farther than this between two rebuilds [m] (half the pair list's skin).
   virtual double travelLimit() const = 0;
-  /// Clears force sums and adds grain-grain contact forces; books dissipation.
-  virtual void computePairForces() = 0;
-  /// Adds a force [N] and a torque [N m] about the grain's centre, after computePairForces. Calls
-  /// for one slot must come in a fixed order; different slots may be added from different threads.
+  /// Adds a force [N] and a torque [N m] about the grain's centre to what acts on it in the next
+  /// advance. Calls for one slot must come in a fixed order; different slots may be added from
+  /// different threads.
   virtual void addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) = 0;
-  /// Gravity, buoyancy and drag, then moves every grain one step.
-  virtual void integrate() = 0;
+  /// Contact forces between grains, whose dissipation is booked; gravity, buoyancy, drag and what
+  /// was added; then moves every grain one step.
+  virtual void advance() = 0;
 
   // --- looking in -----------------------------------------------------------------------------
   virtual GrainSample sample(std::uint32_t slot) const = 0;

@@ -52,9 +52,8 @@ RigidBody ContactWorld::fixedBody(const Quat& orientation) {
 void ContactWorld::step(const BodyLoad& extra) {
   const bool rebuilt = kernel_->updateNeighbours();
   contacts_.update(*kernel_, body_.motion(), rebuilt);
-  kernel_->computePairForces();
   const MeshLoad& load = contacts_.computeForces(*kernel_, body_.motion(), settings_.timeStep);
-  kernel_->integrate();
+  kernel_->advance();
   body_.integrate(load.total + extra, settings_.timeStep);
   time_ += settings_.timeStep;
 }

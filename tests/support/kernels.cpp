@@ -19,8 +19,7 @@ GrainSet sceneOf(const Domain& domain, const std::vector<Ball>& balls) {
 
 bool step(GrainKernel& kernel) {
   const bool rebuilt = kernel.updateNeighbours();
-  kernel.computePairForces();
-  kernel.integrate();
+  kernel.advance();
   return rebuilt;
 }
 

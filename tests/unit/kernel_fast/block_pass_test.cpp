@@ -30,11 +30,12 @@ std::vector<std::byte> onePass(const fast::BlockPasses& passes, FastKernel kerne
     keep(block.history.data(), block.history.size() * sizeof(fast::PairGroup));
     keep(&block.losses, sizeof block.losses);
   }
+  fast::AlignedVector<fast::PackedGrain> next = state.grains;
   for (std::size_t b = 0; b < state.blocks.size(); ++b) {
-    passes.integrate(constants, state.grains.data(), state.motions.data(), state.blocks[b],
-                     sums[b].data());
+    passes.integrate(constants, state.grains.data(), next.data(), state.motions.data(),
+                     state.blocks[b], sums[b].data());
   }
-  keep(state.grains.data(), kernel.size() * sizeof(fast::PackedGrain));
+  keep(next.data(), kernel.size() * sizeof(fast::PackedGrain));
   keep(state.motions.data(), kernel.size() * sizeof(fast::GrainMotion));
   return bits;
 }
@@ -47,8 +48,7 @@ FastKernel crowdedKernel() {
   FastKernel kernel(randomGrains(request), KernelSettings{});
   for (int step = 0; step < 5; ++step) {
     kernel.updateNeighbours();
-    kernel.computePairForces();
-    kernel.integrate();
+    kernel.advance();
   }
   return kernel;
 }

@@ -21,8 +21,7 @@ FastKernel crowdedKernel() {
   FastKernel kernel(randomGrains(request), KernelSettings{});
   for (int step = 0; step < 3; ++step) {
     kernel.updateNeighbours();
-    kernel.computePairForces();
-    kernel.integrate();
+    kernel.advance();
   }
   return kernel;
 }

@@ -142,7 +142,6 @@ TEST(PairList, NamesAPairAcrossBlocksInBothThoughOnlyOneIsOutOfDate) {
   const KernelSettings settings = dilute();
   FastKernel kernel(randomGrains(request), settings);
   kernel.updateNeighbours();
-  kernel.computePairForces();
   std::set<std::uint32_t> busy;
   std::vector<SlotPair> kicked;
   const auto listedBefore = listedPairs(kernel.state());
@@ -160,7 +159,7 @@ TEST(PairList, NamesAPairAcrossBlocksInBothThoughOnlyOneIsOutOfDate) {
       kernel.addForce(i, push * way.normalized(), Vec3::Zero());
     }
   }
-  kernel.integrate();
+  kernel.advance();
   ASSERT_GT(kernel.state().blocks.size(), 3U);
   ASSERT_GT(kicked.size(), 3U);
   std::set<SlotPair> met;
@@ -175,8 +174,7 @@ TEST(PairList, NamesAPairAcrossBlocksInBothThoughOnlyOneIsOutOfDate) {
       ASSERT_TRUE(listed.contains(pair));
       EXPECT_EQ(listed.at(pair), blocksOf(kernel.state(), pair));
     }
-    kernel.computePairForces();
-    kernel.integrate();
+    kernel.advance();
   }
   EXPECT_GT(met.size(), 3U);
 }
@@ -201,8 +199,7 @@ TEST(PairList, MissesNothingThroughRebuildsWrapsAndSwaps) {
       ids = kernel.state().ids;
       if (rebuilds % 5 == 0) expectFreshListRight(kernel);
     }
-    kernel.computePairForces();
-    kernel.integrate();
+    kernel.advance();
     if (step % 10 == 0) {
       expectNoTouchingPairMissed(kernel);
       for (std::uint32_t slot = 0; slot < kernel.size(); ++slot) {

@@ -26,8 +26,7 @@ TEST_P(LaidTiles, MoveAsThePeriodicTileDoes) {
   for (int step = 0; step < kSteps; ++step)
     for (GrainKernel* kernel : {one.get(), nine.get()}) {
       kernel->updateNeighbours();
-      kernel->computePairForces();
-      kernel->integrate();
+      kernel->advance();
     }
   // Bound: the two differ at first by the rounding of an overlap, e = d 2^-23 in the fast kernel
   // (single precision), d 2^-50 in the reference (sums of coordinates of 1.5 m in double). A

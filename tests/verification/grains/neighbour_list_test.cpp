@@ -30,11 +30,11 @@ std::vector<std::uint32_t> idsBySlot(const GrainKernel& kernel) {
   return ids;
 }
 
-/// Touching pairs the kernel knows against all pairs of the bed, one by one.
-void expectSamePairsAsBruteForce(const GrainKernel& kernel, int stepNumber) {
-  const GrainSet set = kernel.store();
+/// Touching pairs the kernel remembers after a step against all pairs of the bed before it, one by
+/// one. Those that parted in the step may be remembered or not.
+void expectSamePairsAsBruteForce(const GrainSet& set, const GrainSet& after, int stepNumber) {
   std::set<IdPair> known;
-  for (const ContactMemory& contact : set.contacts)
+  for (const ContactMemory& contact : after.contacts)
     EXPECT_TRUE(known.insert(inOrder(contact.a, contact.b)).second)
         << "step " << stepNumber << ": pair " << contact.a << ", " << contact.b << " twice";
   // Nobody can say whether two spheres touch that are nearer to it than positions are known.
@@ -45,6 +45,7 @@ void expectSamePairsAsBruteForce(const GrainKernel& kernel, int stepNumber) {
       if (set.frozen[a] && set.frozen[b]) continue;
       const double overlap = overlapOf(set, a, b);
       if (std::abs(overlap) < undecided) continue;
+      if (overlap > 0.0 && overlapOf(after, a, b) < undecided) continue;
       const bool found = known.count({a, b}) > 0;
       touching += overlap > 0.0 ? 1 : 0;
       ASSERT_EQ(found, overlap > 0.0) << "step " << stepNumber << ": pair " << a << ", " << b
@@ -72,10 +73,10 @@ TEST_P(NeighbourListTest, FindsSamePairsAsBruteForce) {
     steps(*kernel, 100);
     for (int k = 0; k < 300; ++k) {
       rebuilds += kernel->updateNeighbours() ? 1 : 0;
-      kernel->computePairForces();
-      if (k % 4 == 0) expectSamePairsAsBruteForce(*kernel, k);
+      const GrainSet now = kernel->store();
+      kernel->advance();
+      if (k % 4 == 0) expectSamePairsAsBruteForce(now, kernel->store(), k);
       if (HasFatalFailure()) return;
-      kernel->integrate();
     }
     const GrainSet after = kernel->store();
     const std::vector<std::uint32_t> idsAfter = idsBySlot(*kernel);

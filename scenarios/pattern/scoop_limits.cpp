@@ -37,6 +37,11 @@ constexpr std::array kLimits{
     ScoopLimit{"shank_rise", &ScoopPattern::shankRise, 20.0 * kDegree, 120.0 * kDegree, "rad"},
     ScoopLimit{"shank_nose", &ScoopPattern::shankNose, -60.0 * kDegree, 75.0 * kDegree, "rad"},
     ScoopLimit{"shank_depth", &ScoopPattern::shankDepth, 0.01, 0.5, "m"},
+    ScoopLimit{"roll_bar_diameter", &ScoopPattern::rollBarDiameter, 0.0, 0.2, "m"},
+    ScoopLimit{"roll_bar_wall", &ScoopPattern::rollBarWall, 0.0005, 0.1, "m"},
+    ScoopLimit{"roll_bar_width", &ScoopPattern::rollBarWidth, 0.03, 3.0, "m"},
+    ScoopLimit{"roll_bar_height", &ScoopPattern::rollBarHeight, 0.03, 3.0, "m"},
+    ScoopLimit{"roll_bar_aft", &ScoopPattern::rollBarAft, 0.002, 2.0, "m"},
     ScoopLimit{"density", &ScoopPattern::density, 500.0, 20000.0, "kg/m^3"},
     ScoopLimit{"mesh_size", &ScoopPattern::meshSize, 0.004, 0.2, "m"},
 };
@@ -119,6 +124,36 @@ void checkShank(const ScoopPattern& p) {
   }
 }
 
+void checkRollBar(const ScoopPattern& p) {
+  if (p.rollBarDiameter == 0.0) return;
+  const double radius = 0.5 * p.rollBarDiameter, half = 0.5 * p.rollBarWidth;
+  if (p.rollBarDiameter < 0.004) {
+    refuse("roll_bar_diameter", p.rollBarDiameter, "0 for no roll bar, else at least 0.004 m");
+  }
+  if (p.rollBarWall > radius) {
+    refuse("roll_bar_wall", p.rollBarWall,
+           "at most half of roll_bar_diameter, " + text(radius, "m"));
+  }
+  // Radii of curvature of the ellipse at its feet and at its top.
+  const double bend =
+      std::min(p.rollBarHeight * p.rollBarHeight / half, half * half / p.rollBarHeight);
+  if (p.rollBarDiameter > bend) {
+    refuse("roll_bar_diameter", p.rollBarDiameter,
+           "at most the hoop's smallest radius of bend, " + text(bend, "m"));
+  }
+  const double foremost = p.shankRootAft - radius;
+  if (p.rollBarAft < radius || p.rollBarAft > foremost) {
+    refuse("roll_bar_aft", p.rollBarAft,
+           fmt::format("its feet stand on the fluke aft of the shank, from {} to {}",
+                       text(radius, "m"), text(foremost, "m")));
+  }
+  const double widest = p.heelWidth - p.rollBarDiameter;
+  if (p.rollBarWidth > widest) {
+    refuse("roll_bar_width", p.rollBarWidth,
+           "its feet stand on the fluke, so at most " + text(widest, "m"));
+  }
+}
+
 }  // namespace
 
 std::span<const ScoopLimit> scoopLimits() { return kLimits; }
@@ -127,6 +162,7 @@ void checkScoop(const ScoopPattern& pattern) {
   checkRanges(pattern);
   checkFluke(pattern);
   checkShank(pattern);
+  checkRollBar(pattern);
 }
 
 }  // namespace holdground

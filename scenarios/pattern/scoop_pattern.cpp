@@ -5,6 +5,7 @@
 
 #include "scenarios/pattern/fluke_surface.hpp"
 #include "scenarios/pattern/plate_loft.hpp"
+#include "scenarios/pattern/roll_bar.hpp"
 #include "scenarios/pattern/scoop_limits.hpp"
 #include "scenarios/pattern/shank_outline.hpp"
 
@@ -122,6 +123,10 @@ PatternAnchor drawScoop(const ScoopPattern& pattern) {
       {"fluke", PartRole::kFluke, flukeMesh(fluke, columns, plate), pattern.density, {}},
       {"toe", PartRole::kFluke, flukeMesh(fluke, columns, toe), pattern.density, {}},
       {"shank", PartRole::kShank, shankMesh(pattern, fluke, root), pattern.density, {}}};
+  if (pattern.rollBarDiameter > 0.0) {
+    anchor.parts.push_back(
+        {"roll-bar", PartRole::kRollBar, rollBarMesh(pattern), rollBarDensity(pattern), {}});
+  }
   anchor.shackle = {pattern.shankReach, 0.0, pattern.shankHeight};
   anchor.toe = {pattern.flukeLength, 0.0, 0.0};
   anchor.heel = Vec3::Zero();

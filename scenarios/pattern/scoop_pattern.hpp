@@ -1,6 +1,6 @@
 #pragma once
 // A generic scoop anchor of our own invention, drawn from its dimensions: plate fluke with its
-// edges bent, a solid toe, and a plate shank.
+// edges bent, a solid toe, a plate shank, and over the heel a roll bar if wanted.
 //
 // Anchor frame [m]: origin at the heel, x along the chord from heel to toe, y to port, z away from
 // the fluke's face, toward the shackle. The chord joins heel and toe on the fluke's upper face.
@@ -10,7 +10,8 @@
 //           |     /  /           fluke angle = atan(shankHeight / shankReach)
 //   heel  o-+----+--+--------======>  toe (flukeLength, 0)      x
 //
-// The three parts abut at shared facets and nowhere overlap, so no steel is counted twice.
+// Fluke, toe and shank abut at shared facets, the roll bar stands on the fluke's face: no steel is
+// counted twice.
 // Checked by tests/unit/pattern/scoop_pattern_test.cpp.
 
 #include <string>
@@ -48,12 +49,19 @@ struct ScoopPattern {
   double shankRise = 75.0 * kPi / 180.0;  ///< slope of the shank where it leaves the fluke [rad]
   double shankNose = 12.0 * kPi / 180.0;  ///< slope of the shank at the shackle, upward + [rad]
   double shankDepth = 0.062;              ///< depth of the plate at the shackle [m]
+  // Roll bar, a hoop of tube over the heel.
+  double rollBarDiameter = 0.0;  ///< of the tube, outside; 0: no roll bar [m]
+  double rollBarWall = 0.003;    ///< thickness of the tube's wall [m]
+  double rollBarWidth = 0.30;    ///< between its feet, middle to middle [m]
+  double rollBarHeight = 0.25;   ///< of its top above its feet, to the middle of the tube [m]
+  double rollBarAft = 0.025;     ///< from the heel to the middle of its feet [m]
 
   double density = 7850.0;  ///< of the steel [kg/m^3]
   double meshSize = 0.022;  ///< aim for the edges of the triangles [m]
 };
 
-/// What the pattern draws: closed parts "fluke", "toe", "shank" and the three named points.
+/// What the pattern draws: closed parts "fluke", "toe", "shank", with a roll bar "roll-bar" too,
+/// and the three named points.
 struct PatternAnchor {
   std::vector<AnchorPart> parts;
   Vec3 shackle = Vec3::Zero();

@@ -107,6 +107,12 @@ void addPattern(TableSchema& table, ScoopPattern& p) {
       {"shank_rise", &p.shankRise, kAngle, "Slope of the shank where it leaves the fluke"},
       {"shank_nose", &p.shankNose, kAngle, "Slope of the shank at the shackle, upward positive"},
       {"shank_depth", &p.shankDepth, kLength, "Depth of the shank plate at the shackle"},
+      {"roll_bar_diameter", &p.rollBarDiameter, kLength,
+       "Outside of the tube of a hoop over the heel; 0 for none"},
+      {"roll_bar_wall", &p.rollBarWall, kLength, "Thickness of the roll bar's tube"},
+      {"roll_bar_width", &p.rollBarWidth, kLength, "Between the feet of the roll bar, on centres"},
+      {"roll_bar_height", &p.rollBarHeight, kLength, "Top of the roll bar above its feet"},
+      {"roll_bar_aft", &p.rollBarAft, kLength, "From the heel to the feet of the roll bar"},
       {"density", &p.density, kDensity, "Density of the steel"},
       {"mesh_size", &p.meshSize, kLength, "Aim for the edges of the triangles"},
   };

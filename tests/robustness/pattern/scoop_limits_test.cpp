@@ -58,6 +58,24 @@ TEST(ScoopLimits, ContradictionsNameTheKey) {
   expectRefused(&ScoopPattern::shankRootLength, 0.25, "shank_root_length");
   expectRefused(&ScoopPattern::shankReach, 0.10, "shank_reach");
   expectRefused(&ScoopPattern::shankHeight, 0.05, "shank_height");
+  expectRefused(&ScoopPattern::rollBarDiameter, 0.003, "roll_bar_diameter");
+  expectRefused(&ScoopPattern::rollBarDiameter, 0.005, "roll_bar_wall");
+  expectRefused(&ScoopPattern::rollBarDiameter, 0.095, "roll_bar_diameter");
+  expectRefused(&ScoopPattern::rollBarDiameter, 0.055, "roll_bar_aft");
+}
+
+TEST(ScoopLimits, RollBarThatDoesNotFitNamesTheKey) {
+  const auto expectRefused = [](double ScoopPattern::*field, double value, const char* key) {
+    ScoopPattern pattern;
+    pattern.rollBarDiameter = 0.03;
+    pattern.*field = value;
+    EXPECT_THAT(refusal(pattern), HasSubstr("pattern." + std::string(key) + ":"));
+  };
+  expectRefused(&ScoopPattern::rollBarWall, 0.016, "roll_bar_wall");
+  expectRefused(&ScoopPattern::rollBarAft, 0.014, "roll_bar_aft");         // over the heel
+  expectRefused(&ScoopPattern::rollBarAft, 0.036, "roll_bar_aft");         // into the shank
+  expectRefused(&ScoopPattern::rollBarWidth, 0.351, "roll_bar_width");     // off the fluke
+  expectRefused(&ScoopPattern::rollBarHeight, 0.06, "roll_bar_diameter");  // too sharp a bend
 }
 
 TEST(ScoopLimits, AnyDimensionsAreDrawnSoundOrRefused) {
@@ -65,6 +83,7 @@ TEST(ScoopLimits, AnyDimensionsAreDrawnSoundOrRefused) {
   int drawn = 0;
   for (int trial = 0; trial < 300; ++trial) {
     ScoopPattern pattern;
+    if (trial % 2 == 0) pattern.rollBarDiameter = 0.02;
     for (const ScoopLimit& limit : scoopLimits()) {
       if (limit.key == "mesh_size") continue;
       std::uniform_real_distribution<double> factor(0.5, 1.6);

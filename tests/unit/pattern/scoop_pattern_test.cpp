@@ -33,7 +33,7 @@ double aspectOf(const TriangleMesh& mesh, std::size_t t) {
 
 /// Some quite different scoops that are all allowed.
 std::vector<ScoopPattern> variants() {
-  std::vector<ScoopPattern> all(7);
+  std::vector<ScoopPattern> all(8);
   all[1].edgeBend = -all[1].edgeBend;
   all[2].dish = 0.0;
   all[3].dish = -0.02;
@@ -47,6 +47,7 @@ std::vector<ScoopPattern> variants() {
   all[6].toeLength = 0.08;
   all[6].toeThickness = 0.03;
   all[6].shankNose = -0.3;
+  all[7].rollBarDiameter = 0.03;
   return all;
 }
 
@@ -78,7 +79,7 @@ TEST(ScoopPattern, PartsJoinWithoutSeamOrBuriedFace) {
   }
 }
 
-TEST(ScoopPattern, ShippedDimensionsWeighTwentyKilogrammes) {
+TEST(ScoopPattern, DefaultDimensionsWeighTwentyKilogrammes) {
   const ScoopPattern pattern;
   EXPECT_NEAR(totalVolume(drawScoop(pattern)) * pattern.density, 20.0, 0.2);
   EXPECT_NEAR(flukeAngle(pattern) * 180.0 / kPi, 22.2, 0.1);
@@ -146,12 +147,22 @@ TEST(ScoopPattern, IsMirrorSymmetric) {
 TEST(ScoopPattern, EveryDimensionIsListedAndChangesTheDrawing) {
   // A field of ScoopPattern is one double: as many limits as doubles.
   EXPECT_EQ(scoopLimits().size(), sizeof(ScoopPattern) / sizeof(double));
-  const double before = totalVolume(drawScoop({}));
+  ScoopPattern whole;
+  whole.rollBarDiameter = 0.03;
+  const auto weighed = [](const PatternAnchor& anchor) {
+    double mass = 0.0, moment = 0.0;
+    for (const AnchorPart& part : anchor.parts) {
+      const MassProperties p = massProperties(part.mesh);
+      mass += part.density * p.volume;
+      moment += part.density * p.volume * p.centroid.x();
+    }
+    return std::pair(mass, moment);
+  };
+  const auto before = weighed(drawScoop(whole));
   for (const ScoopLimit& limit : scoopLimits()) {
-    ScoopPattern pattern;
+    ScoopPattern pattern = whole;
     pattern.*limit.field *= 0.99;
-    const PatternAnchor anchor = drawScoop(pattern);
-    const double after = totalVolume(anchor) * anchor.parts[0].density / 7850.0;
+    const auto after = weighed(drawScoop(pattern));
     if (limit.key == "mesh_size") continue;
     EXPECT_NE(after, before) << limit.key;
   }

@@ -19,6 +19,10 @@ using hdf5::Packing;
 constexpr hsize_t kSeriesChunk = 512;  // rows; 4 KB a column
 constexpr hsize_t kClosingChunk = 16;  // rows
 
+// A kill stops a write between two pages of the page cache. HDF5 keeps its own blocks within pages
+// of this size, so that none is torn as long as none is larger.
+constexpr hsize_t kPage = 4096;  // bytes
+
 Handle createGroup(hid_t parent, const std::string& name) {
   const Handle timeless(H5Pcreate(H5P_GROUP_CREATE), H5Pclose);
   H5Pset_obj_track_times(timeless, false);
@@ -189,9 +193,13 @@ Handle createFile(const std::filesystem::path& path) {
   const Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
   H5Pset_libver_bounds(access, H5F_LIBVER_V110, H5F_LIBVER_V110);
   H5Pset_file_locking(access, true, true);
-  const Handle timeless(H5Pcreate(H5P_FILE_CREATE), H5Pclose);
-  H5Pset_obj_track_times(timeless, false);  // the same run gives the same bytes
-  Handle file(check(H5Fcreate(path.c_str(), H5F_ACC_TRUNC, timeless, access),
+  const Handle properties(H5Pcreate(H5P_FILE_CREATE), H5Pclose);
+  H5Pset_obj_track_times(properties, false);  // the same run gives the same bytes
+  H5Pset_file_space_strategy(properties, H5F_FSPACE_STRATEGY_PAGE, false, 1);
+  H5Pset_file_space_page_size(properties, kPage);
+  // HDF5 notes the strategy in an object of its own, made like a group by default.
+  H5Pset_obj_track_times(H5P_GROUP_CREATE_DEFAULT, false);
+  Handle file(check(H5Fcreate(path.c_str(), H5F_ACC_TRUNC, properties, access),
                     "cannot create record '" + path.string() + "'"),
               H5Fclose);
   hdf5::attachText(file, "format", format::kFormatName);

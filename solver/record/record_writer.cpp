@@ -115,8 +115,11 @@ void RecordWriter::Impl::readReference() {
 void RecordWriter::Impl::openForBatch() {
   if (live) return;
   const Handle access(H5Pcreate(H5P_FILE_ACCESS), H5Pclose);
+  H5Pset_libver_bounds(access, H5F_LIBVER_V110, H5F_LIBVER_V110);
   H5Pset_file_locking(access, false, true);
-  file = Handle(hdf5::check(H5Fopen(path.c_str(), H5F_ACC_RDWR, access), "cannot open record"),
+  // With the order of writing that readers meanwhile would need: a kill is then survived, too.
+  file = Handle(hdf5::check(H5Fopen(path.c_str(), H5F_ACC_RDWR | H5F_ACC_SWMR_WRITE, access),
+                            "cannot open record"),
                 H5Fclose);
   sets = openGrowing(file);
 }

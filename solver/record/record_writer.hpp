@@ -5,7 +5,8 @@
 // its name and is opened for appending with readers allowed (HDF5's single writer, many readers).
 // Where that cannot be had, the file is opened, appended to and closed for each batch, and
 // warning() says so. Every error is a SystemError with one line.
-// Checked by: tests/unit/record/, tests/robustness/record_killed_test.cpp
+// Checked by: tests/unit/record/, tests/robustness/record_killed_test.cpp,
+// tests/robustness/record_torn_write_test.cpp
 
 #include <cstddef>
 #include <filesystem>

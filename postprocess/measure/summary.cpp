@@ -38,12 +38,15 @@ std::string toText(const MeasureLine& line, const DisplayUnits& units) {
 }
 
 // Limits beyond which figures are doubtful.
-constexpr double kOnItsSide = kPi / 3.0;  // list at the end [rad]
-constexpr double kHardlyBuried = 0.1;     // share of the fluke's surface
-constexpr double kUnaccounted = 0.01;     // residual over work in: the bar of the fast kernel
-constexpr double kNotAtRest = 0.05;       // [m/s], a fall over 0.13 mm
-constexpr double kLeastWidths = 4.0;      // of the bed across, over the fluke's width
-constexpr double kHasty = 0.1;            // inertial number; dense flow is inertial from here on
+constexpr double kOnItsSide = kPi / 3.0;        // list at the end [rad]
+constexpr double kHardlyBuried = 0.1;           // share of the fluke's surface
+constexpr double kUnaccounted = 0.01;           // residual over work in: the bar of the fast kernel
+constexpr double kNotAtRest = 0.05;             // [m/s], a fall over 0.13 mm
+constexpr double kLeastWidths = 4.0;            // of the bed across, over the fluke's width
+constexpr double kUsualHold = 30.0;             // [s]
+constexpr double kUsualDrift = 0.1;             // anchor lengths
+constexpr double kOnItsBack = 2.0 * kPi / 3.0;  // list at the end [rad]
+constexpr double kHasty = 0.1;  // inertial number; dense flow is inertial from here on
 
 }  // namespace
 
@@ -62,6 +65,14 @@ std::vector<std::string> doubts(const Measures& m, const DisplayUnits& units) {
   if (m.run.loadMode == LoadMode::kPrescribedLoad && !m.held)
     list.push_back(
         fmt::format("No load was held for {}.", units.format(m.run.holdDuration, kTime)));
+  if (m.run.loadMode == LoadMode::kPrescribedLoad &&
+      (m.run.holdDuration != kUsualHold || m.run.holdDriftInLengths != kUsualDrift))
+    list.push_back(
+        fmt::format("Held here means for {} with less than {:g} anchor lengths of drift, not the "
+                    "usual {:g} s and "
+                    "{:g}: compare only with the same.",
+                    units.format(m.run.holdDuration, kTime), m.run.holdDriftInLengths, kUsualHold,
+                    kUsualDrift));
   if (m.startSpeed > kNotAtRest)
     list.push_back(
         fmt::format("The anchor was still moving at {} when the pull began: settle it longer.",
@@ -77,8 +88,8 @@ std::vector<std::string> doubts(const Measures& m, const DisplayUnits& units) {
   if ((m.flags & kNearBottom) != 0)
     list.push_back("The anchor came near the bottom of the bed: holding may be too high.");
   if (std::abs(m.last.list) > kOnItsSide)
-    list.push_back(std::abs(m.last.list) > 0.5 * kPi ? "The anchor ended on its back."
-                                                     : "The anchor ended on its side.");
+    list.push_back(std::abs(m.last.list) > kOnItsBack ? "The anchor ended on its back."
+                                                      : "The anchor ended on its side.");
   if (m.last.buriedShare < kHardlyBuried)
     list.push_back("The fluke is not buried: the anchor skids, and its load is not a holding.");
   if (m.last.steelPassages > 0)

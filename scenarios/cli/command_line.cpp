@@ -21,7 +21,8 @@ constexpr const char* kExitStatuses =
     "Results go to standard output, messages to standard error.\n"
     "Exit status: 0 done, 2 wrong input or usage, 3 system failure (disk, permission, memory),\n"
     "4 grains or anchor flew apart, results are those up to then, 1 internal fault,\n"
-    "130 or 143 ended by a signal after writing a checkpoint.";
+    "128 and its number when a signal ended it: 130, 143, 129, 141; a pull under way keeps a "
+    "checkpoint.";
 
 /// What may stand on the command line, over all verbs.
 struct Arguments {

@@ -111,7 +111,8 @@ void addPattern(TableSchema& table, ScoopPattern& p) {
        "Outside of the tube of a hoop over the heel; 0 for none"},
       {"roll_bar_wall", &p.rollBarWall, kLength, "Thickness of the roll bar's tube"},
       {"roll_bar_width", &p.rollBarWidth, kLength, "Between the feet of the roll bar, on centres"},
-      {"roll_bar_height", &p.rollBarHeight, kLength, "Top of the roll bar above its feet"},
+      {"roll_bar_height", &p.rollBarHeight, kLength,
+       "Top of the roll bar above its feet, on centres"},
       {"roll_bar_aft", &p.rollBarAft, kLength, "From the heel to the feet of the roll bar"},
       {"density", &p.density, kDensity, "Density of the steel"},
       {"mesh_size", &p.meshSize, kLength, "Aim for the edges of the triangles"},
@@ -205,6 +206,17 @@ void finishParts(AnchorDraft& draft, const Reading& reading, const std::filesyst
     }
     if (written.part.mass && reading.has(path + ".density")) {
       throw reading.fault(path + ".density", "found beside mass, allowed is one or the other");
+    }
+    const auto sameName = [&](const PartDraft& other) {
+      return &other != &written && other.part.name == written.part.name;
+    };
+    if (std::any_of(draft.parts.begin(), draft.parts.end(), sameName)) {
+      throw reading.fault(path + ".name",
+                          "found twice, allowed is a name of its own for each part");
+    }
+    if (written.part.name.find_first_of(",\"") != std::string::npos) {
+      throw reading.fault(path + ".name",
+                          "found a comma or quote, which would break a table's head");
     }
     written.part.mesh = (folder / written.mesh).lexically_normal();
     if (!std::filesystem::is_regular_file(written.part.mesh)) {

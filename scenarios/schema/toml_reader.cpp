@@ -126,6 +126,9 @@ class ValueFiller {
     *target.field = node.as_string()->get();
     if (key_.isRequired && target.field->empty())
       refuse(node, "found \"\", allowed is a text in quotes that is not empty");
+    const auto isControl = [](char c) { return static_cast<unsigned char>(c) < 32 || c == 127; };
+    if (key_.name != "note" && std::ranges::any_of(*target.field, isControl))
+      refuse(node, "found a control character, allowed is one line of plain text");
   }
   void put(const toml::node& node, const QuantityTarget& target) const {
     *target.field = quantity(node, target.dimension);

@@ -198,6 +198,15 @@ void checkOutput(const OutputSpec& output, const Reading& reading) {
     throw reading.fault("output.region", "found with frames = \"all\", where it has no effect");
 }
 
+/// Whether a load was kept is read from the series, which sees nothing between its rows.
+void checkHold(const TrialSpec& spec, const Reading& reading) {
+  constexpr double kFewestRows = 20.0;
+  if (spec.pull.mode == PullMode::kSpeed) return;
+  if (kFewestRows * spec.output.seriesInterval > spec.hold.duration)
+    throw reading.fault("output.series_interval",
+                        "found more than a twentieth of hold.duration, allowed is at most that");
+}
+
 void checkChain(TrialDraft& draft, const Reading& reading) {
   if (!draft.chainDiameter) return;
   if (reading.has("chain.mass_per_length")) {
@@ -268,6 +277,7 @@ TrialSpec readTrialFile(const std::filesystem::path& path) {
   checkPull(spec.pull, reading);
   checkChain(draft, reading);
   checkOutput(spec.output, reading);
+  checkHold(spec, reading);
   const auto folder = path.parent_path();
   const auto bedPath = namedFile(reading, folder, "bed", draft.bed);
   const auto anchorPath = namedFile(reading, folder, "anchor", draft.anchor);

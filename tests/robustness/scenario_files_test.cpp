@@ -91,6 +91,9 @@ const Broken kWall[] = {
      "7:9: pull.steps: ", "found an empty list"},
     {File::kTrial, "\"bed.toml\"", "\".\"", "2:1: bed: ", "a folder or device"},
     {File::kParts, "\"plate.stl\"", "\".\"", "5:1: part[1].mesh: ", "a folder or device"},
+    {File::kBed, "name = \"test sand\"", "name = \"a\\nb\"", "1:8: name: ", "a control character"},
+    {File::kLoadTrial, "[pull]", "output.series_interval = \"2 s\"\n[pull]",
+     "4:8: output.series_interval: ", "a twentieth of hold.duration"},
     {File::kParts, "\"fluke\"", "\"shank\"", "4:1: part[1].role: ", "no part that is a fluke"},
     // Wrong units.
     {File::kBed, "\"36 mm\"", "36", "4:21: grains.smallest_diameter: ", "without a unit"},

@@ -103,7 +103,7 @@ TEST(RollBar, StandsOnTheFlukesFaceAndSharesNoSteelWithIt) {
   }
 }
 
-TEST(RollBar, WeighsWhatItsTubeWeighs) {
+TEST(RollBar, WeighsWhatATubeOfItsFlatSidesWeighs) {
   const ScoopPattern pattern = halfRing(0.002);
   const double ring = 0.15, outer = 0.015, inner = 0.0125;
   const double steel = kPi * kPi * ring * (outer * outer - inner * inner) * pattern.density;

@@ -37,7 +37,7 @@ nlohmann::ordered_json cardOf(const BedRecipe& bed, const TileRecipe& recipe, co
   card["coordination_number"] = tile.coordination;
   card["young_modulus_Pa"] = recipe.material.youngModulus;
   card["stiffness_number_at_expected_stress"] = stiffnessNumber(
-      recipe.material.youngModulus, recipe.material.poissonRatio, bed.expectedStress);
+      recipe.material.youngModulus, recipe.material.poissonRatio, bed.stressAtContacts());
   card["settling_time_s"] = tile.settlingTime;
   return card;
 }

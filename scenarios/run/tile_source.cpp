@@ -18,7 +18,7 @@ TileRecipe tileRecipe(const BedRecipe& bed, std::uint64_t seed, double rayleighF
   recipe.gradingBasis = bed.gradingBasis;
   recipe.material = bed.material;
   recipe.material.youngModulus = bed.youngModulus.value_or(
-      softenedYoungModulus(bed.expectedStress, bed.material.poissonRatio));
+      softenedYoungModulus(bed.stressAtContacts(), bed.material.poissonRatio));
   recipe.water = bed.water;
   recipe.length = bed.tileLength;
   recipe.width = bed.tileWidth;

@@ -57,6 +57,17 @@ void addGrains(TableSchema& grains, BedDraft& draft) {
                 "diameter thicker; 0 for stones of real size")
       .atLeast("0")
       .atMost("0.35");
+  grains
+      .quantity("pull_off_stress", bed.material.pullOffStress, kPressure,
+                "Cohesion: force that pulls two grains apart, over the square of their diameter; 0 "
+                "for grains that do not stick")
+      .atLeast("0 Pa")
+      .atMost("1 MPa");
+  grains
+      .quantity("pull_off_range", bed.material.pullOffRange, kNumber,
+                "Gap over which cohesion fades, as a share of the diameter")
+      .atLeast("0.01")
+      .atMost("0.2");
   grains.quantity("poisson_ratio", bed.material.poissonRatio, kNumber, "Poisson's ratio of grains")
       .atLeast("0")
       .atMost("0.49");

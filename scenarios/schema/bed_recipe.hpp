@@ -41,6 +41,9 @@ struct BedRecipe {
 
   SourceText source;
 
+  /// Stress that presses grains together, for the modulus [Pa]: what is expected under the fluke,
+  /// and what cohesion adds, its tensile strength of about the pull-off stress (Rumpf 1970).
+  double stressAtContacts() const { return expectedStress + material.pullOffStress; }
   double frozenLayer() const { return frozenThickness.value_or(largestDiameter); }
 };
 

@@ -17,7 +17,7 @@ namespace holdground {
 namespace {
 
 constexpr double kLooseFraction = 0.57;  // solid fraction a settled bed comes to, about
-constexpr int kCodeVersion = 4;          // raise when the way a tile is made changes
+constexpr int kCodeVersion = 5;          // raise when the way a tile is made changes
 constexpr double kRestTime = 0.1;        // the bed must stay at rest this long [s]
 // Slower, the grains have fallen and the bed rings; rms [m/s].
 constexpr double kFallenSpeed = 0.05;
@@ -197,11 +197,26 @@ double expectedGrainCount(const TileRecipe& recipe) {
 
 std::uint64_t TileRecipe::hash() const {
   std::uint64_t h = hashText("holdground tile");
-  for (const double x :
-       {smallestDiameter, largestDiameter, material.density, material.youngModulus,
-        material.poissonRatio, material.friction, material.rollingFriction,
-        material.restitutionCoefficient, water.density, water.dragCoefficient, length, width, depth,
-        frozenThickness, settlingFriction, restSpeed, longestSettling, rayleighFraction})
+  for (const double x : {smallestDiameter,
+                         largestDiameter,
+                         material.density,
+                         material.youngModulus,
+                         material.poissonRatio,
+                         material.friction,
+                         material.rollingFriction,
+                         material.restitutionCoefficient,
+                         material.pullOffStress,
+                         material.pullOffRange,
+                         water.density,
+                         water.dragCoefficient,
+                         length,
+                         width,
+                         depth,
+                         frozenThickness,
+                         settlingFriction,
+                         restSpeed,
+                         longestSettling,
+                         rayleighFraction})
     h = hashBits(h, x);
   h = hashBits(h, seed);
   h = hashBits(h, kCodeVersion);
@@ -216,12 +231,20 @@ Tile settleTile(const TileRecipe& recipe, KernelKind kind, const SettlingProgres
   settings.material.friction = recipe.settlingFriction;
   settings.water = recipe.water;
   settings.timeStep = stableTimeStep(start, recipe.material, recipe.rayleighFraction);
+  // Grains that stick while they fall stack into open chains that no ground has: they fall as if
+  // they did not, and are made to stick once they lie.
+  settings.material.pullOffStress = 0.0;
   auto kernel = makeKernel(kind, start, settings);
 
   double time = 0.0, atRest = 0.0, last = 0.0, lastButOne = 0.0;
   std::uint64_t grainSteps = 0;
   constexpr int kStepsBetweenLooks = 50;
-  while (atRest < kRestTime) {
+  while (atRest < kRestTime || settings.material.pullOffStress < recipe.material.pullOffStress) {
+    if (atRest >= kRestTime) {
+      settings.material.pullOffStress = recipe.material.pullOffStress;
+      kernel = makeKernel(kind, kernel->store(), settings);
+      atRest = 0.0;
+    }
     for (int k = 0; k < kStepsBetweenLooks; ++k) {
       kernel->updateNeighbours();
       kernel->advance();

@@ -14,6 +14,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/contact/pull_off.hpp"
 #include "solver/core/types.hpp"
 #include "solver/material/effective_moduli.hpp"
 #include "solver/material/restitution.hpp"
@@ -41,20 +42,27 @@ struct ContactLaw {
   double friction = 0.0;         ///< mu [-]
   double rollingFriction = 0.0;  ///< mu_r [-]
   double damping = 0.0;          ///< gamma = alpha sqrt(2/3) = 2 sqrt(5/6) beta [-]
+  PullOff pullOff;
 };
 
 /// Two bodies of given effective moduli; the restitution is what comes out of a normal impact.
 inline ContactLaw contactLaw(const EffectiveModuli& moduli, double friction, double rollingFriction,
                              double restitution) {
-  return {moduli.young, moduli.shear, friction, rollingFriction,
-          dampingOfRestitution(restitution) * std::sqrt(2.0 / 3.0)};
+  return {moduli.young,
+          moduli.shear,
+          friction,
+          rollingFriction,
+          dampingOfRestitution(restitution) * std::sqrt(2.0 / 3.0),
+          {}};
 }
 
 /// Grain on grain.
 inline ContactLaw contactLaw(const GrainMaterial& grain) {
-  return contactLaw(effectiveModuli(grain.youngModulus, grain.poissonRatio, grain.youngModulus,
-                                    grain.poissonRatio),
-                    grain.friction, grain.rollingFriction, grain.restitutionCoefficient);
+  ContactLaw law = contactLaw(effectiveModuli(grain.youngModulus, grain.poissonRatio,
+                                              grain.youngModulus, grain.poissonRatio),
+                              grain.friction, grain.rollingFriction, grain.restitutionCoefficient);
+  law.pullOff = {grain.pullOffStress, grain.pullOffRange};
+  return law;
 }
 
 /// How two bodies touch.
@@ -105,7 +113,7 @@ struct ContactDissipation {
 
 /// Force and moment on i; j gets the opposite of both, each at the contact point.
 struct ContactForce {
-  double normal = 0.0;             ///< F_n >= 0 [N]
+  double normal = 0.0;             ///< F_n - A [N]; below 0 it pulls
   Vec3 tangential = Vec3::Zero();  ///< T, |T| <= mu F_n [N]
   Vec3 rolling = Vec3::Zero();     ///< [N m]
 };
@@ -190,6 +198,7 @@ inline double springEnergy(const Vec3& force, double stiffness) {
 ///   F_e = (2/3) kn delta                        (= 4/3 E* sqrt(R*) delta^(3/2))
 ///   F_n = max(0, F_e - gamma sqrt(kn m*) v_n)   never tensile; damping booked is what was applied:
 ///                                               -(F_n - F_e) v_n dt >= 0
+///   A   = attraction of cohesive grains (pull_off.hpp); the limits of both springs follow F_n
 ///   T   = slipping spring (kt, gamma sqrt(kt m*) but at most kLargestDashpot m*/dt, mu F_n) on v_t
 ///   M   = slipping spring (kr, 2 eta_r sqrt(I_r kr), bounded too, mu_r R* F_n) on w
 /// gamma: in m x'' + alpha sqrt(m k) x^(1/4) x' + k x^(3/2) = 0 with k = 4/3 E* sqrt(R*), kn is
@@ -210,8 +219,9 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
   const double approach = motion.velocity.dot(n);
   const double elastic = (2.0 / 3.0) * kn * geometry.overlap;
   const double damped = elastic - law.damping * std::sqrt(kn * geometry.reducedMass) * approach;
-  result.normal = std::max(0.0, damped);
-  dissipation.normalDamping -= (result.normal - elastic) * approach * timeStep;
+  const double pressing = std::max(0.0, damped);  // F_n
+  result.normal = pressing - attraction(law.pullOff, radius, geometry.overlap);
+  dissipation.normalDamping -= (pressing - elastic) * approach * timeStep;
 
   const double ktOld = history.tangentialStiffness;
   const double oldCompliance = ktOld > 0.0 ? 1.0 / ktOld : 0.0;
@@ -221,7 +231,7 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
   const SlippingSpring sliding{
       kt,
       std::min(law.damping * std::sqrt(kt * geometry.reducedMass), kLargestDashpot * massPerStep),
-      law.friction * result.normal,
+      law.friction * pressing,
       ratio,
       compliance,
       oldCompliance};
@@ -238,7 +248,7 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
         kr,
         std::min(2.0 * kRollingDampingRatio * std::sqrt(kr * geometry.rollingInertia),
                  kLargestRollingDashpot * massPerStep * radius * radius),
-        law.rollingFriction * radius * result.normal,
+        law.rollingFriction * radius * pressing,
         ratio,
         compliance * toRolling,
         oldCompliance * toRolling};
@@ -262,9 +272,12 @@ inline void endContact(const ContactLaw& law, double reducedRadius, ContactHisto
   history = ContactHistory{};
 }
 
-/// Elastic energy [J] of the Hertz spring: (2/5) F delta.
+/// Energy [J] of the Hertz spring, (2/5) F delta, and of the attraction; the overlap may be a gap.
 inline double normalElasticEnergy(const ContactLaw& law, double reducedRadius, double overlap) {
-  return (8.0 / 15.0) * law.effectiveYoung * std::sqrt(reducedRadius * overlap) * overlap * overlap;
+  const double pressed = std::max(0.0, overlap);
+  return (8.0 / 15.0) * law.effectiveYoung * std::sqrt(reducedRadius * pressed) * pressed *
+             pressed +
+         attractionEnergy(law.pullOff, reducedRadius, overlap);
 }
 
 }  // namespace holdground

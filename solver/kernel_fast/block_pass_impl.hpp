@@ -59,6 +59,7 @@ struct Approach {
   Lanes radius;           ///< R* [m]
   Lanes normalStiffness;  ///< kn [N/m]
   Lanes rootStiffness;    ///< its square root
+  Lanes attraction;       ///< A of cohesive grains, also over a gap [N]
 };
 
 /// Loads the two records of each pair, subtracts (or adds) them as they lie, then transposes.
@@ -104,6 +105,9 @@ HG_INLINE Approach approach(const PassConstants& c, const PairGeometry& p) {
   a.radius = radiusLower * (all(1) - a.shareLower);
   a.normalStiffness = all(c.normalModulus) * squareRoot(a.radius * a.overlap);
   a.rootStiffness = squareRoot(a.normalStiffness);
+  const Lanes pull = all(c.pullOff) * a.radius;
+  const Lanes faded = pull * fused(overlap, all(c.attractionPerGap), a.radius);
+  a.attraction = greater(lesser(faded, pull * a.radius), all(0));
   return a;
 }
 
@@ -267,7 +271,7 @@ HG_INLINE PairLoads press(const PassConstants& c, const PairGeometry& p, const A
   // Both grains are loaded at the point of contact; the normal force has no arm.
   const Triple turn = cross(tangential, p.branch);
   const Triple moment = rollForce * a.radius;
-  return {plus(tangential, n, normal), plus(moment, turn, a.shareLower),
+  return {plus(tangential, n, normal - a.attraction), plus(moment, turn, a.shareLower),
           less(moment, turn, one - a.shareLower)};
 }
 
@@ -291,7 +295,8 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
     const std::size_t step = g + 1 < groups ? kLanes : 0;
     gather(c, grains, lower + step, upper + step, geometries[(g + 1) % 2]);
     PairGroup& history = block.history[g];
-    if (!any(a.touching | (load(history.stiffness) > all(0)))) continue;  // nothing to forget
+    const Mask acts = a.touching | (a.attraction > all(0));
+    if (!any(acts | (load(history.stiffness) > all(0)))) continue;  // nothing to forget
     scatter(press(c, now, a, history, bookedHere(lower, firstSlot), losses), block.places[g], sums);
     if (g % kPerFlush == kPerFlush - 1) losses.flush(c.timeStep, block.losses);
   }

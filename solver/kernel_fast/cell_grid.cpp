@@ -72,7 +72,8 @@ std::vector<float> CellGrid::largestAlong(int axis, const std::vector<float>& of
   return result;
 }
 
-void CellGrid::fill(const PackedGrain* grains, const float* skins, std::size_t count) {
+void CellGrid::fill(const PackedGrain* grains, const float* skins, std::size_t count,
+                    float stretch) {
   const std::size_t cells = static_cast<std::size_t>(cells_[0]) *
                             static_cast<std::size_t>(cells_[1]) *
                             static_cast<std::size_t>(cells_[2]);
@@ -94,7 +95,7 @@ void CellGrid::fill(const PackedGrain* grains, const float* skins, std::size_t c
     x_[place] = g.position[0];
     y_[place] = g.position[1];
     z_[place] = g.position[2];
-    reach_[place] = g.radius + (skins != nullptr ? skins[slot] : 0.0f);
+    reach_[place] = stretch * g.radius + (skins != nullptr ? skins[slot] : 0.0f);
   }
 }
 

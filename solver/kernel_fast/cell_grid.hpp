@@ -18,8 +18,9 @@ class CellGrid {
   /// Slots in the order of their cells along the Morton curve; ties keep their order.
   std::vector<std::uint32_t> mortonOrder(const PackedGrain* grains, std::size_t count) const;
 
-  /// Sorts grains into cells. `skins` by slot [m]; without it they are zero.
-  void fill(const PackedGrain* grains, const float* skins, std::size_t count);
+  /// Sorts grains into cells. Each reaches its radius times `stretch` and its skin far; `skins` by
+  /// slot [m], without it they are zero.
+  void fill(const PackedGrain* grains, const float* skins, std::size_t count, float stretch = 1.0f);
 
   /// Finds grains within reach: calls visit(place) for every place of [first, last) whose grain is
   /// closer to `grain` than `reach` and its own reach together. Distances are taken several at a

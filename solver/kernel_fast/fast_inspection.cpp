@@ -15,7 +15,8 @@ using fast::kLanes;
 using fast::PackedGrain;
 using fast::PairGroup;
 
-/// Pair of slots lower < upper that touch; `group` and `lane` hold its history.
+/// Pair of slots lower < upper, which may be apart (overlap < 0) where it says pair; `group` and
+/// `lane` hold its history.
 struct FastKernel::Contact {
   const PackedGrain& lower;
   const PackedGrain& upper;
@@ -26,7 +27,7 @@ struct FastKernel::Contact {
 };
 
 template <typename Visit>
-void FastKernel::forContacts(Visit&& visit) const {
+void FastKernel::forPairs(Visit&& visit) const {
   const double unit[3] = {state_.unit[0], state_.unit[1], state_.unit[2]};
   for (const Block& block : state_.blocks)
     for (std::size_t p = 0; p < block.pairs; ++p) {
@@ -44,9 +45,15 @@ void FastKernel::forContacts(Visit&& visit) const {
       }
       const double overlap =
           static_cast<double>(a.radius) + static_cast<double>(b.radius) - std::sqrt(squared);
-      if (overlap > 0.0)
-        visit(Contact{a, b, lower, upper, block.history[p / kLanes], p % kLanes, overlap});
+      visit(Contact{a, b, lower, upper, block.history[p / kLanes], p % kLanes, overlap});
     }
+}
+
+template <typename Visit>
+void FastKernel::forContacts(Visit&& visit) const {
+  forPairs([&](const Contact& c) {
+    if (c.overlap > 0.0) visit(c);
+  });
 }
 
 EnergyLedger FastKernel::energy() const {
@@ -64,10 +71,11 @@ EnergyLedger FastKernel::energy() const {
     ledger.kinetic += 0.5 * mass * (v2 + 0.4 * w2);
     ledger.potential += mass * gravity * positionOf(g).z();
   }
-  forContacts([&](const Contact& c) {
-    const double r1 = c.lower.radius, r2 = c.upper.radius, radius = r1 * r2 / (r1 + r2);
-    ledger.elasticNormal +=
-        8.0 / 15.0 * effectiveModulus_ * std::sqrt(radius) * std::pow(c.overlap, 2.5);
+  forPairs([&](const Contact& c) {
+    const double radius =
+        reducedRadius(static_cast<double>(c.lower.radius), static_cast<double>(c.upper.radius));
+    ledger.elasticNormal += normalElasticEnergy(law_, radius, c.overlap);
+    if (c.overlap <= 0.0) return;
     const double kt = c.group.stiffness[c.lane];
     if (kt <= 0.0) return;
     const double kr = static_cast<double>(constants_.rollingRatio) * kt;  // for moments over R*

@@ -46,7 +46,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
     : domain_(grains.domain), settings_(settings) {
   const GrainMaterial& material = settings.material;
   const ContactLaw law = contactLaw(material);
-  effectiveModulus_ = law.effectiveYoung;
+  law_ = law;
   state_.unit[0] = static_cast<float>(domain_.lengthX / kSpan);
   state_.unit[1] = static_cast<float>(domain_.lengthY / kSpan);
   state_.unit[2] = static_cast<float>(2.0 * (domain_.ceilingZ - domain_.floorZ) / kSpan);
@@ -110,12 +110,15 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
                 static_cast<float>(rollingRatio > 0.0 ? 1.0 / rollingRatio : 0.0),
                 static_cast<float>(2.0 * kRollingDampingRatio * std::sqrt(rollingRatio * ratio)),
                 static_cast<float>(kLargestRollingDashpot / dt),
-                static_cast<float>(settings.gravity * buoyancy)};
+                static_cast<float>(settings.gravity * buoyancy),
+                static_cast<float>(16.0 * law.pullOff.stress),
+                static_cast<float>(0.25 / law.pullOff.range)};
   listSettings_.baseSlack = kBaseSlack * smallest;
   listSettings_.slackTime = kSlackSteps * static_cast<float>(dt);
   listSettings_.leastSlackTime = kLeastSlackSteps * static_cast<float>(dt);
   listSettings_.baseSkin = kBaseSkin * smallest;
   listSettings_.maximumSkin = kLargestSkin * smallest;
+  state_.stretch = static_cast<float>(1.0 + law.pullOff.reachShare());
   listSettings_.skinTime = kSkinSteps * static_cast<float>(dt);
   dragFactor_ =
       static_cast<float>(0.5 * settings.water.density * settings.water.dragCoefficient * kPi);

@@ -8,6 +8,7 @@
 // Valid for: domains up to about 8 m a side (one unit is then 2 nm), grains of one material.
 // Checked by: tests/verification (every closed form runs on both kernels), tests/determinism.
 
+#include "solver/contact/hertz_mindlin.hpp"
 #include "solver/kernel_fast/block_pass.hpp"
 #include "solver/kernel_fast/pair_list.hpp"
 #include "solver/state/grain_kernel.hpp"
@@ -39,6 +40,8 @@ class FastKernel final : public GrainKernel {
  private:
   struct Contact;  // one touching pair in double precision, for the passes that are not hot
   template <typename Visit>
+  void forPairs(Visit&& visit) const;
+  template <typename Visit>
   void forContacts(Visit&& visit) const;
   Vec3 positionOf(const fast::PackedGrain& grain) const;
   void advanceBlock(std::size_t b, fast::AlignedVector<fast::ForceSum>& sums);
@@ -57,9 +60,9 @@ class FastKernel final : public GrainKernel {
   std::vector<std::uint8_t> isLoaded_;           ///< by block: has a grain that is not zero there
   std::vector<std::uint32_t> blockOfSlot_;
   std::vector<fast::AlignedVector<fast::ForceSum>> scratch_;  ///< by thread: sums of one block
-  float dragFactor_ = 0.0f;        ///< drag force = factor R^2 |v| v [kg/m^3]
-  std::uint64_t steps_ = 0;        ///< done so far
-  double effectiveModulus_ = 0.0;  ///< E* [Pa]
+  float dragFactor_ = 0.0f;  ///< drag force = factor R^2 |v| v [kg/m^3]
+  std::uint64_t steps_ = 0;  ///< done so far
+  ContactLaw law_;
 };
 
 }  // namespace holdground

@@ -128,6 +128,8 @@ struct PassConstants {
   float rollingDamping;       ///< 2 eta_r sqrt(k_r/(Sn R*^2)): moment over R* sqrt(Sn I_r) and spin
   float largestRollingDashpot;  ///< over m* R*^2 [1/s]
   float gravity;                ///< gravity less buoyancy [m/s^2], along -z
+  float pullOff;                ///< attraction over R*^2, 16 s [Pa]
+  float attractionPerGap;       ///< 1/(4 r): share of it lost over a gap of R* [-]
 };
 
 }  // namespace holdground::fast

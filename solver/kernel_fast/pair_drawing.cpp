@@ -68,7 +68,8 @@ void drawList(PackedState& state, Block& block, Drawing& drawing, Recall&& recal
     const std::uint32_t lower = pair.lower / kSlotBytes, upper = pair.upper / kSlotBytes;
     const Offset d = between(a.position, b.position, state.unit);
     const float sum = a.radius + b.radius;
-    const float within = sum + state.motions[lower].slack + state.motions[upper].slack;
+    const float within =
+        state.stretch * sum + state.motions[lower].slack + state.motions[upper].slack;
     const std::optional<PairMemory> memory = recall(pair);
     const bool known = memory.has_value() && memory->stiffness > 0.0f;
     if (d.squared >= within * within && !known) continue;

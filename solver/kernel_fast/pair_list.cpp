@@ -111,7 +111,7 @@ void findCandidates(const PackedState& state, Block& block, const CellGrid& grid
       if (listedWithJ || (still && state.motions[j].moves == 0.0f)) return;
       block.candidates.push_back({std::min(i, j) * kSlotBytes, std::max(i, j) * kSlotBytes});
     };
-    const float reach = grain.radius + state.reserve[i];
+    const float reach = state.stretch * grain.radius + state.reserve[i];
     grid.forRuns(grain, [&](std::uint32_t first, std::uint32_t last) {
       grid.forWithin(first, last, grain, reach, state.unit, consider);
     });
@@ -253,12 +253,12 @@ void rebuildPairList(PackedState& state, const ListSettings& settings) {
   for (std::size_t k = 0; k < count; ++k)
     largestRadius = std::max(largestRadius, state.grains[k].radius);
   const float largestSkin = setSkins(state, settings, largestRadius);
-  CellGrid grid(count, state.unit, 2.0f * (largestRadius + largestSkin));
+  CellGrid grid(count, state.unit, 2.0f * (state.stretch * largestRadius + largestSkin));
   // Grains keep their order for a while: they drift apart slowly, and sorting is serial.
   constexpr std::uint64_t kRebuildsPerSort = 4;
   const bool sorts = state.rebuilds++ % kRebuildsPerSort == 0;
   const History history = sorts ? sortGrains(state, grid, settings) : collectInPlace(state);
-  grid.fill(state.grains.data(), state.reserve.data(), count);
+  grid.fill(state.grains.data(), state.reserve.data(), count, state.stretch);
 #pragma omp parallel for schedule(dynamic, 1)
   for (std::size_t b = 0; b < state.blocks.size(); ++b)
     findCandidates(state, state.blocks[b], grid);

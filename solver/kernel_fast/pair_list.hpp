@@ -3,12 +3,13 @@
 // lists the pairs of each block.
 //
 // Two lists, one drawn from the other. A pair is listed when the gap between its surfaces is less
-// than the sum of its grains' slacks: what each may still move before the list is out of date. It
-// is a candidate when the gap is less than the sum of their skins, which are wider. As long as no
-// grain has used up its skin, new lists are drawn from the candidates, which costs little, and only
-// where slack is used up; then new candidates are sought. Skins and slacks are short for quiet
-// grains and longer for fast ones. History follows its pair through both.
-// Checked by: tests/unit/kernel_fast/pair_list_test.cpp against all pairs by brute force.
+// than the sum of its grains' slacks and of the gaps over which they attract: what each may still
+// move before the list is out of date. It is a candidate when the gap is less than the sum of their
+// skins, which are wider. As long as no grain has used up its skin, new lists are drawn from the
+// candidates, which costs little, and only where slack is used up; then new candidates are sought.
+// Skins and slacks are short for quiet grains and longer for fast ones. History follows its pair
+// through both. Checked by: tests/unit/kernel_fast/pair_list_test.cpp against all pairs by brute
+// force.
 
 #include <cstdint>
 #include <vector>
@@ -19,7 +20,8 @@ namespace holdground::fast {
 
 /// All the fast kernel carries from step to step.
 struct PackedState {
-  float unit[3] = {1, 1, 1};           ///< metres per domain unit
+  float unit[3] = {1, 1, 1};  ///< metres per domain unit
+  float stretch = 1.0f;       ///< radii count as longer in lists: cohesive grains act over a gap
   AlignedVector<PackedGrain> grains;   ///< by slot; two far-off dummies behind the last
   AlignedVector<GrainMotion> motions;  ///< by slot
   std::vector<std::uint32_t> ids;      ///< slot to grain id

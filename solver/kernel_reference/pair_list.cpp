@@ -10,20 +10,21 @@ PairConstants constantsOf(const Grain& i, const Grain& j) {
   return pairConstants(i.radius, j.radius, i.inverseMass, j.inverseMass);
 }
 
-void listPairsOfBlock(const CellGrid& grid, const PeriodicPlane& plane,
-                      const std::vector<GrainMotion>& motions, const RememberedContacts& remembered,
-                      const std::vector<Grain>& grains, Block& block) {
+void listPairsOfBlock(const CellGrid& grid, const PeriodicPlane& plane, const ListReach& within,
+                      const RememberedContacts& remembered, const std::vector<Grain>& grains,
+                      Block& block) {
   block.pairs.clear();
   block.outgrown = false;
   for (std::uint32_t a = block.begin; a < block.end; ++a) {
     const Grain& self = grains[a];
-    const double reach = self.radius + motions[a].skin;
+    const double stretch = 1.0 + within.attraction;
+    const double reach = stretch * self.radius + within.motions[a].skin;
     grid.visitAround(self.position, [&](std::uint32_t first, std::uint32_t last) {
       for (std::uint32_t b = first; b < last; ++b) {
         const Grain& other = grains[b];
         if (b == a || (self.frozen() && other.frozen())) continue;
         const Vec3 d = plane.nearestImage(other.position - self.position);
-        const double near = reach + other.radius + motions[b].skin;
+        const double near = reach + stretch * other.radius + within.motions[b].skin;
         if (d.squaredNorm() >= near * near) continue;
         if (b < a && block.owns(b)) continue;  // listed with b
         const bool inOrder = self.id < other.id;
@@ -85,12 +86,12 @@ std::vector<Block> cutIntoBlocks(std::size_t count) {
   return blocks;
 }
 
-void listPairs(const CellGrid& grid, const PeriodicPlane& plane,
-               const std::vector<GrainMotion>& motions, const RememberedContacts& remembered,
-               const std::vector<Grain>& grains, std::vector<Block>& blocks) {
+void listPairs(const CellGrid& grid, const PeriodicPlane& plane, const ListReach& within,
+               const RememberedContacts& remembered, const std::vector<Grain>& grains,
+               std::vector<Block>& blocks) {
 #pragma omp parallel for schedule(static)
   for (std::size_t k = 0; k < blocks.size(); ++k)
-    listPairsOfBlock(grid, plane, motions, remembered, grains, blocks[k]);
+    listPairsOfBlock(grid, plane, within, remembered, grains, blocks[k]);
 }
 
 }  // namespace holdground

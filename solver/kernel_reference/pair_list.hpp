@@ -66,9 +66,15 @@ class RememberedContacts {
 /// Cuts `count` slots into blocks; depends on the count alone.
 std::vector<Block> cutIntoBlocks(std::size_t count);
 
-/// Lists the pairs of every block: gap < skin_i + skin_j, not both frozen.
-void listPairs(const CellGrid& grid, const PeriodicPlane& plane,
-               const std::vector<GrainMotion>& motions, const RememberedContacts& remembered,
-               const std::vector<Grain>& grains, std::vector<Block>& blocks);
+/// How near grains must be to be listed.
+struct ListReach {
+  const std::vector<GrainMotion>& motions;  ///< their skins
+  double attraction = 0.0;                  ///< share of the radii by which grains attract farther
+};
+
+/// Lists the pairs of every block: gap < skin_i + skin_j + attraction (R_i + R_j), not both frozen.
+void listPairs(const CellGrid& grid, const PeriodicPlane& plane, const ListReach& within,
+               const RememberedContacts& remembered, const std::vector<Grain>& grains,
+               std::vector<Block>& blocks);
 
 }  // namespace holdground

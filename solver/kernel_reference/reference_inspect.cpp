@@ -70,7 +70,7 @@ EnergyLedger ReferenceKernel::energy() const {
       const double radius = reducedRadius(i.radius, j.radius);
       const double overlap =
           i.radius + j.radius - plane_.nearestImage(i.position - j.position).norm();
-      if (overlap > 0.0) ledger.elasticNormal += normalElasticEnergy(law_, radius, overlap);
+      ledger.elasticNormal += normalElasticEnergy(law_, radius, overlap);
       const double kt = pair.history.tangentialStiffness;
       ledger.elasticTangential += springEnergy(pair.history.tangentialForce, kt);
       ledger.elasticRolling +=

@@ -26,14 +26,14 @@ double smallestRadius(const GrainSet& set) {
 }
 
 /// Largest distance at which two grains can be listed: the edge of a cell.
-double largestReach(const GrainSet& set) {
+double largestReach(const GrainSet& set, const PullOff& pullOff) {
   const double largest = *std::max_element(set.radius.begin(), set.radius.end());
-  return 2.0 * (largest + kLargestSkin * smallestRadius(set));
+  return 2.0 * (largest * (1.0 + pullOff.reachShare()) + kLargestSkin * smallestRadius(set));
 }
 
-void check(const GrainSet& set) {
+void check(const GrainSet& set, const PullOff& pullOff) {
   if (set.size() == 0) throw InputError("a bed without grains cannot be run");
-  const double narrowest = 2.0 * largestReach(set);
+  const double narrowest = 2.0 * largestReach(set, pullOff);
   const double width = std::min(set.domain.lengthX, set.domain.lengthY);
   if (width < narrowest)
     throw InputError(fmt::format(
@@ -41,14 +41,14 @@ void check(const GrainSet& set) {
         narrowest));
 }
 
-CellGrid gridFor(const GrainSet& set) {
-  check(set);
+CellGrid gridFor(const GrainSet& set, const PullOff& pullOff) {
+  check(set, pullOff);
   double lower = set.domain.floorZ, upper = set.domain.ceilingZ;
   for (const Vec3& position : set.position) {
     lower = std::min(lower, position.z());
     upper = std::max(upper, position.z());
   }
-  return CellGrid(set.domain, lower, upper, largestReach(set), set.size());
+  return CellGrid(set.domain, lower, upper, largestReach(set, pullOff), set.size());
 }
 
 }  // namespace
@@ -60,7 +60,7 @@ ReferenceKernel::ReferenceKernel(const GrainSet& set, const KernelSettings& sett
       law_(contactLaw(settings.material)),
       netGravity_(settings.gravity * (1.0 - settings.water.density / settings.material.density)),
       dragFactor_(0.5 * settings.water.density * settings.water.dragCoefficient * kPi),
-      grid_(gridFor(set)),
+      grid_(gridFor(set, law_.pullOff)),
       grains_(set.size()),
       motions_(set.size()),
       loads_(set.size()),
@@ -122,7 +122,7 @@ void ReferenceKernel::rebuild(const RememberedContacts& remembered) {
     motions_[slot].skin =
         std::min(smallestSkin_ + grains_[slot].velocity.norm() * lasting, largestSkin_);
   }
-  listPairs(grid_, plane_, motions_, remembered, grains_, blocks_);
+  listPairs(grid_, plane_, {motions_, law_.pullOff.reachShare()}, remembered, grains_, blocks_);
 }
 
 void ReferenceKernel::addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) {
@@ -148,6 +148,11 @@ void ReferenceKernel::prefetch(const Pair& pair) const {
   }
 }
 
+/// How far apart a pair still attracts each other [m].
+double ReferenceKernel::attractionGap(const Pair& pair) const {
+  return law_.pullOff.stress > 0.0 ? law_.pullOff.gap(pair.constants.reducedRadius) : 0.0;
+}
+
 void ReferenceKernel::addPairForces(Block& block) {
   ContactDissipation booked, elsewhere;
   for (std::size_t k = 0; k < block.pairs.size(); ++k) {
@@ -159,18 +164,23 @@ void ReferenceKernel::addPairForces(Block& block) {
     const Vec3 d = plane_.nearestImage(i.position - j.position);
     const double reach = i.radius + j.radius;
     const double squared = d.squaredNorm();
-    if (squared >= reach * reach) {
-      if (pair.history.tangentialStiffness > 0.0)
-        endContact(law_, pair.constants.reducedRadius, pair.history, dissipation);
-      continue;
-    }
+    const bool touching = squared < reach * reach;
+    if (!touching && pair.history.tangentialStiffness > 0.0)
+      endContact(law_, pair.constants.reducedRadius, pair.history, dissipation);
+    const double attracting = reach + attractionGap(pair);
+    if (squared >= attracting * attracting) continue;
     const double distance = std::sqrt(squared);
     const ContactGeometry geometry = pairGeometry(d, distance, reach, pair.constants);
     const LeverArms arm = leverArms(distance, i.radius, j.radius);
-    const ContactMotion motion =
-        pairMotion({i.velocity, i.spin}, {j.velocity, j.spin}, geometry.normal, arm);
-    const ContactForce contact =
-        evaluateContact(law_, geometry, motion, settings_.timeStep, pair.history, dissipation);
+    ContactForce contact;
+    if (touching) {
+      const ContactMotion motion =
+          pairMotion({i.velocity, i.spin}, {j.velocity, j.spin}, geometry.normal, arm);
+      contact =
+          evaluateContact(law_, geometry, motion, settings_.timeStep, pair.history, dissipation);
+    } else {
+      contact.normal = -attraction(law_.pullOff, geometry.reducedRadius, geometry.overlap);
+    }
     const PairLoad load = pairLoad(contact, geometry.normal, arm);
     if (block.owns(pair.i)) {
       loads_[pair.i].force += load.force;

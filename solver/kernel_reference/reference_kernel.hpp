@@ -46,6 +46,7 @@ class ReferenceKernel final : public GrainKernel {
   void rebuild(const RememberedContacts& remembered);
   void findExposed();
   void prefetch(const Pair& pair) const;
+  double attractionGap(const Pair& pair) const;
   void addPairForces(Block& block);
   void integrate(Block& block);
   void reportLost(std::uint32_t slot) const;

@@ -11,7 +11,7 @@ namespace holdground {
 struct EnergyLedger {
   // State functions, evaluated on demand.
   double kinetic = 0.0;        ///< grains and anchor, at the full step
-  double elasticNormal = 0.0;  ///< grain-grain and grain-steel
+  double elasticNormal = 0.0;  ///< grain-grain and grain-steel, less what cohesion binds
   double elasticTangential = 0.0;
   double elasticRolling = 0.0;
   double potential = 0.0;  ///< gravity less buoyancy, from a level that stays the same

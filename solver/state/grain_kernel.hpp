@@ -55,8 +55,8 @@ class GrainKernel {
   /// No grain moves farther than this between two rebuilds [m] (half the pair list's skin).
   virtual double travelLimit() const = 0;
   /// Adds a force [N] and a torque [N m] about the grain's centre to what acts on it in the next
-  /// advance. Calls for one slot must come in a fixed order; different slots may be added from
-  /// different threads.
+  /// advance. Comes between updateNeighbours, which moves slots, and advance. Calls for one slot
+  /// must come in a fixed order; different slots may be added from different threads.
   virtual void addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) = 0;
   /// Contact forces between grains, whose dissipation is booked; gravity, buoyancy, drag and what
   /// was added; then moves every grain one step.

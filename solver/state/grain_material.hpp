@@ -10,6 +10,8 @@ struct GrainMaterial {
   double friction = 0.5;                ///< Coulomb coefficient grain on grain [-]
   double rollingFriction = 0.1;         ///< coefficient of rolling resistance mu_r [-]
   double restitutionCoefficient = 0.5;  ///< normal restitution of two grains [-]
+  double pullOffStress = 0.0;  ///< pull-off force over diameter squared [Pa]; 0: no cohesion
+  double pullOffRange = 0.1;   ///< gap over which it fades, over the diameter [-]
   /// Share of its diameter by which a grain's surface is set back toward steel [-]. Grains that
   /// stand for finer ones would otherwise meet thin steel as if it were a diameter thicker.
   double steelSetback = 0.0;

@@ -58,7 +58,8 @@ std::size_t expectFreshListRight(const FastKernel& kernel) {
     for (std::uint32_t j = i + 1; j < kernel.size(); ++j) {
       const GrainSample &a = grains[i], &b = grains[j];
       const double gap = nearestImage(kernel.domain(), a.position, b.position).norm() - a.radius -
-                         b.radius - state.motions[i].slack - state.motions[j].slack;
+                         b.radius - state.motions[i].slack - state.motions[j].slack -
+                         (state.stretch - 1.0) * (a.radius + b.radius);
       const bool bothFrozen = a.inverseMass == 0.0 && b.inverseMass == 0.0;
       const auto found = listed.find({i, j});
       if (bothFrozen || gap > kBand) {
@@ -116,6 +117,21 @@ TEST(PairList, FindsSamePairsAsBruteForce) {
     EXPECT_GT(kernel.state().blocks.size(), 1U);
     EXPECT_GT(expectFreshListRight(kernel), 1000U);
   }
+}
+
+TEST(PairList, FindsPairsThatAttractOverAGap) {
+  RandomGrains request;
+  request.count = 1500;
+  request.largestRadius = 0.05;
+  request.speed = 1.0;
+  KernelSettings settings = dilute();
+  FastKernel loose(randomGrains(request), settings);
+  settings.material.pullOffStress = 1e3;
+  settings.material.pullOffRange = 0.2;
+  FastKernel sticky(randomGrains(request), settings);
+  ASSERT_TRUE(loose.updateNeighbours());
+  ASSERT_TRUE(sticky.updateNeighbours());
+  EXPECT_GT(expectFreshListRight(sticky), expectFreshListRight(loose) + 300U);
 }
 
 TEST(PairList, FindsSamePairsInBoxesOfAFewCells) {

@@ -94,6 +94,7 @@ TEST(BedFile, FaultsAreOneLineWithPlaceKeyFoundAndAllowed) {
       faultOf(replaced(kBedText, "friction = 0.5", "frictoin = 0.5")),
       "bed.toml:6:1: grains.frictoin: unknown key, allowed is diameter, smallest_diameter, "
       "largest_diameter, grading, density, friction, rolling_friction, restitution, steel_setback, "
+      "pull_off_stress, pull_off_range, "
       "poisson_ratio, modulus, expected_stress; did you mean friction?");
   EXPECT_EQ(faultOf(replaced(kBedText, "friction = 0.5", "friction = 3")),
             "bed.toml:6:12: grains.friction: found 3, allowed is from 0 to 2");
@@ -107,6 +108,7 @@ TEST(BedFile, FaultsAreOneLineWithPlaceKeyFoundAndAllowed) {
       faultOf(replaced(kBedText, "friction = 0.5", "seed = 2")),
       "bed.toml:6:1: grains.seed: unknown key, allowed is diameter, smallest_diameter, "
       "largest_diameter, grading, density, friction, rolling_friction, restitution, steel_setback, "
+      "pull_off_stress, pull_off_range, "
       "poisson_ratio, modulus, expected_stress; it belongs in the top of the file");
   EXPECT_EQ(faultOf(replaced(kBedText, "friction = 0.5", "friction = 0.5\nfriction = 0.6")),
             "bed.toml:7:12: key or table given twice: cannot redefine existing floating-point "

@@ -63,6 +63,26 @@ TEST_P(EnergyLedgerTest, CollapsingHeapIsAccountedFor) {
     EXPECT_GE(loss, 0.0);
 }
 
+TEST_P(EnergyLedgerTest, HeapOfGrainsThatStickIsAccountedFor) {
+  KernelSettings settings = bedSettings();
+  settings.material.pullOffStress = 2.0e3;
+  const auto kernel = kernelOf(standingColumn(), settings);
+  kernel->updateNeighbours();  // energies of pairs are those of the list
+  const EnergyLedger start = kernel->energy();
+  double worst = 0.0, bound = 0.0;
+  for (int k = 0; k < 6; ++k) {
+    steps(*kernel, 1000);
+    const EnergyLedger now = kernel->energy();
+    // Grains that meet give off the energy of their bond: it is turned over like work put in.
+    const double bonds = start.elasticNormal - now.elasticNormal;
+    const double work = workIn(start, now) + start.kinetic + bonds;
+    worst = std::max(worst, std::abs(energyResidual(start, now)) / work);
+    bound = std::min(bound, now.elasticNormal);
+  }
+  EXPECT_LT(bound, 0.0) << "nothing stuck";
+  EXPECT_LE(worst, isReference() ? 0.005 : 0.01);
+}
+
 // Drag in closed form: m v' = -c v^2 from rest speed v0, v = v0/(1 + c v0 t/m).
 TEST_P(EnergyLedgerTest, DragSlowsALoneGrainAsTheQuadraticLawSays) {
   KernelSettings settings = bedSettings();

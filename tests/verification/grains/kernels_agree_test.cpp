@@ -13,7 +13,8 @@ double share(double value, double reference) { return value / reference; }
 
 /// The pushed bed in either kernel, some steps on.
 struct BothKernels {
-  explicit BothKernels(int count) {
+  explicit BothKernels(int count, double pullOffStress = 0.0) {
+    settings.material.pullOffStress = pullOffStress;
     const GrainSet start = pushedBed();
     fast = makeKernel(KernelKind::kFast, start, settings);
     reference = makeKernel(KernelKind::kReference, start, settings);
@@ -50,6 +51,16 @@ TEST(KernelsAgree, OnTheDragOfTheWaterForAWhile) {
   ASSERT_GT(after.reference->energy().waterDrag, 0.0);
   EXPECT_NEAR(share(after.fast->energy().waterDrag, after.reference->energy().waterDrag), 1.0,
               after.settings.gravity * after.settings.timeStep / 0.5);
+}
+
+// Grains that stick, by as much as some ten of them weigh: neighbours attract before they touch.
+TEST(KernelsAgree, OnABedOfGrainsThatStick) {
+  const BothKernels after(300, 2.0e3), loose(300);
+  const EnergyLedger a = after.fast->energy(), b = after.reference->energy();
+  EXPECT_LT(b.elasticNormal, loose.reference->energy().elasticNormal);
+  EXPECT_NEAR(share(a.elasticNormal, b.elasticNormal), 1.0, 0.02);
+  EXPECT_NEAR(share(a.normalDamping, b.normalDamping), 1.0, 0.05);
+  EXPECT_NEAR(share(a.friction, b.friction), 1.0, 0.05);
 }
 
 // Positions after a short while, in grain diameters, before chaos has had its say.

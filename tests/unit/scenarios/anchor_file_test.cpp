@@ -96,6 +96,17 @@ heading = "0.5 rad"
   EXPECT_EQ(anchor.settingPose.heading, 0.5);
 }
 
+// Names head columns of tables, so that two parts of one name or a comma would garble them.
+TEST(AnchorFile, PartsHaveNamesOfTheirOwnThatFitATable) {
+  const std::string twin =
+      "[[part]]\nname = \"plate\"\nrole = \"other\"\nmesh = \"plate.stl\"\nunit = \"mm\"\n";
+  EXPECT_NE(faultOf(kPartAnchorText + twin).find("part[1].name: found twice"), std::string::npos);
+  const std::string other = replaced(twin, "\"plate\"", "\"bar\"");
+  EXPECT_EQ(faultOf(kPartAnchorText + other).find("found twice"), std::string::npos);
+  EXPECT_NE(faultOf(replaced(kPartAnchorText, "\"plate\"", "\"pl, ate\"")).find("a comma or quote"),
+            std::string::npos);
+}
+
 TEST(AnchorFile, FaultsNamePlaceAndKey) {
   EXPECT_EQ(faultOf("name = \"x\"\n"),
             "anchor.toml:1:1: missing shape, needed is [[part]] or [pattern]");

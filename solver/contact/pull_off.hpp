@@ -1,18 +1,15 @@
 #pragma once
 // Attraction of two grains that lets go over a gap: what makes a bed of grains cohesive.
 //
-// Force with a constant pull-off, as in Derjaguin, Muller & Toporov 1975, faded out over a gap so
-// that it has a potential and a contact may open without a jump:
-//   A(delta) = f0                    delta >= 0
-//            = f0 (1 + delta/g)      -g < delta < 0
-//            = 0                     farther apart
-//   f0 = s (4 R*)^2,  g = r 4 R*;  4 R* is the diameter of equal grains, so that a bed of them is
-//   as strong whatever their size: tensile strength phi Z f0/(pi d^2), phi Z/pi about 1 (Rumpf
-//   1970).
-// Symbols: delta overlap [m], s pull-off stress [Pa], r range [-], R* reduced radius [m], phi solid
-//   fraction, Z coordination. It has no history: what it takes when a contact opens it gives back.
+// Source: constant pull-off, Derjaguin, Muller & Toporov 1975. Departs: faded out over a gap, which
+//   gives it a potential: A = f0 for delta >= 0, f0 (1 + delta/g) for -g < delta < 0, else 0, with
+//   f0 = s (4 R*)^2, g = r 4 R*. A bed of equal grains (4 R* = d) is as strong whatever their size:
+//   tensile strength phi Z f0/(pi d^2), phi Z/pi about 1 (Rumpf 1970). It remembers nothing. Its
+//   slope 4 s R*/r is softer than Hertz by the modulus rule, >= 600 s R*: the step's rule holds.
+// Symbols: delta overlap [m], s pull-off stress [Pa], r range [-], R* reduced radius [m],
+//   d diameter [m], phi solid fraction, Z coordination.
 // Checked by: tests/unit/contact/pull_off_test.cpp,
-// tests/verification/contact/pull_off_pair_test.cpp
+//   tests/verification/contact/pull_off_pair_test.cpp
 
 #include <algorithm>
 

@@ -59,7 +59,7 @@ TEST(Forecast, OfTheMemoryIsWhatBedKernelAndFrameTake) {
   steps(*kernel, 20);
   const auto grains = static_cast<double>(bed.size());
   const double aGrain = (allocated() - before) / grains + 9.0 * 4.0;
-  if (before == 0.0) GTEST_SKIP() << "the allocator does not count";
+  if (before == 0.0) GTEST_SKIP() << "this allocator does not count, as that of a sanitizer";
   const double forecast = forecastOf(TrialSpec{}, bed, bed.size(), 1.0).memory -
                           forecastOf(TrialSpec{}, tile.grains, bed.size(), 1.0).memory;
   EXPECT_NEAR(forecast / (grains - static_cast<double>(tile.grains.size())) / aGrain, 1.0, 0.25);

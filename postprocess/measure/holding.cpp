@@ -43,6 +43,12 @@ std::optional<SpeedHolding> holdingAtSpeed(const std::vector<SeriesRow>& series)
   std::vector<double> loads;
   for (std::size_t k = first; k < series.size(); ++k) loads.push_back(series[k].horizontalLoad);
   holding.mean = mean(loads);
+  const double halfway = series[first].drift + 0.5 * holding.averagedDrift;
+  std::vector<double> earlier, later;
+  for (std::size_t k = first; k < series.size(); ++k)
+    (series[k].drift < halfway ? earlier : later).push_back(series[k].horizontalLoad);
+  holding.laterMean = mean(later);
+  holding.earlierMean = earlier.empty() ? holding.laterMean : mean(earlier);
   holding.percentile90 = percentile(loads, 0.9);
   const auto peak = std::max_element(
       series.begin(), series.end(),

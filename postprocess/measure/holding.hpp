@@ -27,6 +27,8 @@ struct SpeedHolding {
   double peakDrift = 0.0;       ///< drift at the peak [m]
   double averagedDrift = 0.0;   ///< one metre, less when the pull was shorter [m]
   std::size_t firstSample = 0;  ///< of those averaged
+  double earlierMean = 0.0;     ///< over the first half of the ground averaged [N]
+  double laterMean = 0.0;       ///< over its second half [N]
 };
 
 /// Nothing without samples.

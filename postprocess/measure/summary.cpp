@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cmath>
 #include <cstring>
@@ -43,6 +44,7 @@ constexpr double kHardlyBuried = 0.1;           // share of the fluke's surface
 constexpr double kUnaccounted = 0.01;           // residual over work in: the bar of the fast kernel
 constexpr double kNotAtRest = 0.05;             // [m/s], a fall over 0.13 mm
 constexpr double kLeastWidths = 4.0;            // of the bed across, over the fluke's width
+constexpr double kStillRising = 1.2;            // mean of the later half over that of the earlier
 constexpr double kUsualHold = 30.0;             // [s]
 constexpr double kUsualDrift = 0.1;             // anchor lengths
 constexpr double kOnItsBack = 2.0 * kPi / 3.0;  // list at the end [rad]
@@ -62,6 +64,12 @@ std::vector<std::string> doubts(const Measures& m, const DisplayUnits& units) {
     list.push_back(fmt::format("The holding is averaged over {} of drift instead of {}.",
                                units.format(m.atSpeed->averagedDrift, kLength, 3),
                                units.format(kAveragedDrift, kLength, 3)));
+  if (m.atSpeed && m.atSpeed->laterMean > kStillRising * std::max(0.0, m.atSpeed->earlierMean))
+    list.push_back(
+        fmt::format("The load was still rising, from {} over the first half of the averaged ground "
+                    "to {} over the second: a longer drag holds more.",
+                    units.format(m.atSpeed->earlierMean, kForce, 3),
+                    units.format(m.atSpeed->laterMean, kForce, 3)));
   if (m.run.loadMode == LoadMode::kPrescribedLoad && !m.held)
     list.push_back(
         fmt::format("No load was held for {}.", units.format(m.run.holdDuration, kTime)));

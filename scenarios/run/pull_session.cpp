@@ -121,6 +121,10 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
                     omp_get_max_threads(), framed_);
     record_.emplace(recordPath(), description);
   }
+  if (!lock_->isHeld())
+    std::cerr << fmt::format(
+        "holdground: {}: this file system cannot lock a folder; start no second pull into it\n",
+        options_.output.string());
   if (!record_->warning().empty()) std::cerr << "holdground: " << record_->warning() << '\n';
 }
 

@@ -51,7 +51,8 @@ double freeDisk(const std::filesystem::path& folder) {
   while (!std::filesystem::exists(there, ignored) && there.has_relative_path())
     there = there.parent_path();
   struct statvfs space {};
-  if (statvfs(there.c_str(), &space) != 0) return kUnknown;
+  // A file system without blocks, such as /proc, has no room to ask for: writing will tell.
+  if (statvfs(there.c_str(), &space) != 0 || space.f_blocks == 0) return kUnknown;
   return static_cast<double>(space.f_bavail) * static_cast<double>(space.f_frsize);
 }
 

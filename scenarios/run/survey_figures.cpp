@@ -72,9 +72,10 @@ FlukeFace flukeFace(const Anchor& anchor) {
   return face;
 }
 
-/// A length below a nanometre is rounding: reported as none.
+/// A length below a micrometre is rounding of the single precision in which STL holds corners, and
+/// less than any bench shows: reported as none.
 void dropRounding(double& length) {
-  if (std::abs(length) < 1e-9) length = 0.0;
+  if (std::abs(length) < 1e-6) length = 0.0;
 }
 
 void addParts(const Anchor& anchor, Survey& survey, std::optional<PlateShape>& shank,

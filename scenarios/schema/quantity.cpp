@@ -2,6 +2,7 @@
 
 #include <charconv>
 #include <cmath>
+#include <cstdlib>
 #include <optional>
 
 #include "scenarios/schema/wording.hpp"
@@ -49,7 +50,12 @@ std::optional<double> toDouble(std::string_view digits) {
   double value = 0.0;
   const auto end = digits.data() + digits.size();
   const auto result = std::from_chars(digits.data(), end, value);
-  if (result.ec != std::errc() || result.ptr != end) return std::nullopt;
+  // Out of range: infinite or zero, which the reader refuses or takes by its own limits.
+  if (result.ec == std::errc::result_out_of_range)
+    value = std::strtod(std::string(digits).c_str(), nullptr);
+  else if (result.ec != std::errc())
+    return std::nullopt;
+  if (result.ptr != end) return std::nullopt;
   return value;
 }
 
@@ -166,6 +172,7 @@ double parseQuantity(std::string_view text, Dimension dimension) {
   Scanner scanner(withoutOuterSpaces(text));
   const auto number = takeNumber(scanner);
   if (!number) refuse(text, " (not a number)", dimension);
+  if (!std::isfinite(*number)) refuse(text, " (too large)", dimension);
   scanner.takeSpaces();
   const std::string_view symbol = scanner.rest();
   if (symbol.empty() && dimension != Dimension::kNumber) refuse(text, " without a unit", dimension);

@@ -112,6 +112,22 @@ TEST(Measures, AnAnchorStillMovingWhenThePullBeginsIsDoubted) {
   EXPECT_DOUBLE_EQ(measure(speedRun(), series, std::nullopt).startSpeed, 0.051);
 }
 
+TEST(Measures, ALoadThatStillRisesIsDoubted) {
+  // Of the last metre, drift 1 m to 2 m, the halves part at 1.5 m: samples 2 and 3 | 4.
+  std::vector<SeriesRow> series = evenPull();
+  const auto doubted = [&series] {
+    const auto doubts = summaryOf(measure(speedRun(), series, samples::closing()))["doubts"];
+    return doubts.dump().find("still rising, from 2000 N over") != std::string::npos;
+  };
+  EXPECT_FALSE(doubted());
+  series[3].horizontalLoad = series[4].horizontalLoad = 2390.0;
+  EXPECT_FALSE(doubted());
+  series[3].horizontalLoad = series[4].horizontalLoad = 2410.0;
+  EXPECT_TRUE(doubted());
+  series[2].horizontalLoad = 2410.0;
+  EXPECT_FALSE(doubted());
+}
+
 TEST(Measures, ABedLessThanFourFlukesWideIsDoubted) {
   RunDescription run = speedRun();
   run.anchor.flukeWidth = 0.4;

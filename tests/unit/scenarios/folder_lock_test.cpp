@@ -13,6 +13,7 @@ namespace holdground {
 TEST(FolderLock, KeepsASecondOneOutUntilTheFirstGoes) {
   const TemporaryFolder folder;
   std::optional<FolderLock> first(folder.path());
+  EXPECT_TRUE(first->isHeld());
   EXPECT_THAT([&] { FolderLock(folder.path()); },
               testing::ThrowsMessage<InputError>(
                   testing::HasSubstr(folder.path().string() + ": another pull is writing there")));
@@ -22,7 +23,7 @@ TEST(FolderLock, KeepsASecondOneOutUntilTheFirstGoes) {
 }
 
 TEST(FolderLock, OfAFolderThatIsNotThereKeepsNobodyOut) {
-  EXPECT_NO_THROW(FolderLock("/no/such/folder"));
+  EXPECT_FALSE(FolderLock("/no/such/folder").isHeld());
 }
 
 }  // namespace holdground

@@ -76,10 +76,18 @@ TEST(Quantity, SaysWhatIsWrongWithTheUnit) {
 }
 
 TEST(Quantity, RefusesWhatIsNotANumber) {
-  for (const char* text : {"", " ", "m", "- m", ".", ". m", "5. m", "nan m", "inf m", "1e999 m",
-                           "--1 m", "+-1 m", "e5 m", "/2 m"}) {
+  for (const char* text : {"", " ", "m", "- m", ".", ". m", "5. m", "nan m", "inf m", "--1 m",
+                           "+-1 m", "e5 m", "/2 m"}) {
     EXPECT_THAT(refusal(text, kLength), HasSubstr("(not a number)")) << text;
   }
+}
+
+TEST(Quantity, RefusesWhatIsLargerThanNumbersGo) {
+  for (const char* text : {"1e999 m", "1e308 km", "1e400/1 m"})
+    EXPECT_NE(refusal(text, kLength), "accepted") << text;
+  EXPECT_THAT(refusal("1e999 m", kLength), HasSubstr("(too large)"));
+  EXPECT_THAT(refusal("1e308 km", kLength), HasSubstr("(too large)"));
+  EXPECT_EQ(parseQuantity("1e-999 m", kLength), 0.0);
 }
 
 TEST(Quantity, RefusesWhatFollowsANumberUnlessItIsAUnit) {

@@ -67,7 +67,7 @@ std::vector<std::string> doubts(const Measures& m, const DisplayUnits& units) {
   if (m.atSpeed && m.atSpeed->laterMean > kStillRising * std::max(0.0, m.atSpeed->earlierMean))
     list.push_back(
         fmt::format("The load was still rising, from {} over the first half of the averaged ground "
-                    "to {} over the second: a longer drag holds more.",
+                    "to {} over the second: a longer drag may hold more.",
                     units.format(m.atSpeed->earlierMean, kForce, 3),
                     units.format(m.atSpeed->laterMean, kForce, 3)));
   if (m.run.loadMode == LoadMode::kPrescribedLoad && !m.held)

@@ -68,4 +68,31 @@ inline PairLoad pairLoad(const ContactForce& contact, const Vec3& normal, const 
           -contact.rolling - arm.j * turning};
 }
 
+/// A sphere as a pair sees it at one instant.
+struct PairedSphere {
+  double radius;       ///< [m]
+  double inverseMass;  ///< [1/kg]
+  CentreMotion motion;
+};
+
+/// Force [N] on i that the next step will apply, from d [m] and what the contact remembers; zero
+/// when the two neither touch nor attract each other.
+inline Vec3 pairForce(const ContactLaw& law, const PairedSphere& i, const PairedSphere& j,
+                      const Vec3& d, ContactHistory history, double timeStep) {
+  const PairConstants constants = pairConstants(i.radius, j.radius, i.inverseMass, j.inverseMass);
+  const double distance = d.norm();
+  const ContactGeometry geometry = pairGeometry(d, distance, i.radius + j.radius, constants);
+  if (geometry.overlap <= 0.0) {
+    const double pull = law.pullOff.stress > 0.0
+                            ? attraction(law.pullOff, constants.reducedRadius, geometry.overlap)
+                            : 0.0;
+    return -pull * geometry.normal;
+  }
+  const ContactMotion motion =
+      pairMotion(i.motion, j.motion, geometry.normal, leverArms(distance, i.radius, j.radius));
+  ContactDissipation unused;
+  const ContactForce contact = evaluateContact(law, geometry, motion, timeStep, history, unused);
+  return contact.normal * geometry.normal + contact.tangential;
+}
+
 }  // namespace holdground

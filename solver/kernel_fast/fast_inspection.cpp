@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "solver/contact/hertz_mindlin.hpp"
+#include "solver/contact/sphere_pair.hpp"
 #include "solver/core/hash.hpp"
 #include "solver/kernel_fast/fast_kernel.hpp"
 #include "solver/state/overlap_statistics.hpp"
@@ -23,6 +23,7 @@ struct FastKernel::Contact {
   std::uint32_t lowerSlot, upperSlot;
   const PairGroup& group;
   std::size_t lane;
+  Vec3 branch;  ///< from upper to lower [m]
   double overlap;
 };
 
@@ -36,16 +37,14 @@ void FastKernel::forPairs(Visit&& visit) const {
       if (lower < block.first) continue;  // counted in the lower grain's block
       const PackedGrain& a = state_.grains[lower];
       const PackedGrain& b = state_.grains[upper];
-      double squared = 0.0;
-      for (int axis = 0; axis < 3; ++axis) {
-        const double d =
+      Vec3 branch;
+      for (int axis = 0; axis < 3; ++axis)
+        branch[axis] =
             unit[axis] * static_cast<std::int32_t>(static_cast<std::uint32_t>(a.position[axis]) -
                                                    static_cast<std::uint32_t>(b.position[axis]));
-        squared += d * d;
-      }
       const double overlap =
-          static_cast<double>(a.radius) + static_cast<double>(b.radius) - std::sqrt(squared);
-      visit(Contact{a, b, lower, upper, block.history[p / kLanes], p % kLanes, overlap});
+          static_cast<double>(a.radius) + static_cast<double>(b.radius) - branch.norm();
+      visit(Contact{a, b, lower, upper, block.history[p / kLanes], p % kLanes, branch, overlap});
     }
 }
 
@@ -105,6 +104,25 @@ OverlapStatistics FastKernel::overlapStatistics() const {
     shares.push_back(c.overlap / (2.0 * std::min<double>(c.lower.radius, c.upper.radius)));
   });
   return overlapStatisticsOf(std::move(shares));
+}
+
+void FastKernel::visitPairs(const PairVisit& visit) const {
+  forPairs([&](const Contact& c) {
+    const GrainSample a = sample(c.lowerSlot), b = sample(c.upperSlot);
+    const double radius = reducedRadius(a.radius, b.radius);
+    const double reach = law_.pullOff.stress > 0.0 ? law_.pullOff.gap(radius) : 0.0;
+    if (c.overlap <= -reach) return;
+    ContactHistory history;
+    for (int axis = 0; axis < 3; ++axis) {
+      history.tangentialForce[axis] = c.group.tangential[axis][c.lane];
+      history.rollingMoment[axis] = radius * static_cast<double>(c.group.rolling[axis][c.lane]);
+    }
+    history.tangentialStiffness = c.group.stiffness[c.lane];
+    visit({c.lowerSlot, c.upperSlot, c.branch, c.overlap,
+           pairForce(law_, {a.radius, a.inverseMass, {a.velocity, a.spin}},
+                     {b.radius, b.inverseMass, {b.velocity, b.spin}}, c.branch, history,
+                     settings_.timeStep)});
+  });
 }
 
 std::uint64_t FastKernel::stateHash() const {

@@ -30,6 +30,7 @@ class FastKernel final : public GrainKernel {
                          std::vector<std::uint32_t>& slots) const override;
   EnergyLedger energy() const override;
   OverlapStatistics overlapStatistics() const override;
+  void visitPairs(const PairVisit& visit) const override;
   std::uint64_t stateHash() const override;
   GrainSet store() const override;
   std::vector<std::byte> freeze() const override;

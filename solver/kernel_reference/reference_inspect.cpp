@@ -94,6 +94,22 @@ OverlapStatistics ReferenceKernel::overlapStatistics() const {
   return overlapStatisticsOf(std::move(overlaps));
 }
 
+void ReferenceKernel::visitPairs(const PairVisit& visit) const {
+  for (const Block& block : blocks_)
+    for (const Pair& pair : block.pairs) {
+      if (!block.books(pair)) continue;
+      const Grain& i = grains_[pair.i];
+      const Grain& j = grains_[pair.j];
+      const Vec3 d = plane_.nearestImage(i.position - j.position);
+      const double overlap = i.radius + j.radius - d.norm();
+      if (overlap <= -attractionGap(pair)) continue;
+      visit({pair.i, pair.j, d, overlap,
+             pairForce(law_, {i.radius, i.inverseMass, {i.velocity, i.spin}},
+                       {j.radius, j.inverseMass, {j.velocity, j.spin}}, d, pair.history,
+                       settings_.timeStep)});
+    }
+}
+
 std::uint64_t ReferenceKernel::stateHash() const {
   std::uint64_t sum = 0;
   for (std::size_t slot = 0; slot < grains_.size(); ++slot) {

@@ -6,6 +6,7 @@
 // Velocities seen by contact laws are predicted to the full step: v* = v(n-1/2) + dt/2 a(n-1).
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <span>
 #include <vector>
@@ -26,6 +27,15 @@ struct GrainSample {
   double inverseMass;  ///< [1/kg]; 0 when frozen
   std::uint32_t id;
 };
+
+/// What two grains do to each other: pressing, or attracting over a gap.
+struct PairSample {
+  std::uint32_t slotA, slotB;
+  Vec3 branch;     ///< from the centre of b to that of a, nearest image [m]
+  double overlap;  ///< below 0 where they attract over a gap [m]
+  Vec3 force;      ///< on a; b gets the opposite [N]
+};
+using PairVisit = std::function<void(const PairSample&)>;
 
 /// Distribution of overlap over the diameter of the smaller grain, over touching pairs.
 struct OverlapStatistics {
@@ -71,6 +81,9 @@ class GrainKernel {
   /// Path integrals so far and state functions now (costs a pass over contacts).
   virtual EnergyLedger energy() const = 0;
   virtual OverlapStatistics overlapStatistics() const = 0;
+  /// Every pair that acts on each other, once, in a fixed order, with the force that the next step
+  /// will apply. Pairs are those of the list: call after updateNeighbours().
+  virtual void visitPairs(const PairVisit& visit) const = 0;
   /// Order-independent hash of all grains' bits (by id): position, velocity, spin, contact history.
   virtual std::uint64_t stateHash() const = 0;
   /// Exchange form (positions to the kernel's own resolution).

@@ -10,13 +10,14 @@ namespace holdground {
 
 namespace {
 
-/// Of the image nearest to the body's centre of mass, world frame [m].
-Vec3 offsetFromBody(const Vec3& position, const RigidMotion& motion, const Domain& domain) {
+/// From the body's centre of mass to the image that is nearest to `expected`, world frame [m].
+Vec3 offsetFromBody(const Vec3& position, const RigidMotion& motion, const Domain& domain,
+                    const Vec3& expected) {
   Vec3 d = position - motion.centreOfMass;
-  if (std::abs(d.x()) > 0.5 * domain.lengthX)
-    d.x() -= domain.lengthX * std::round(d.x() / domain.lengthX);
-  if (std::abs(d.y()) > 0.5 * domain.lengthY)
-    d.y() -= domain.lengthY * std::round(d.y() / domain.lengthY);
+  if (std::abs(d.x() - expected.x()) > 0.5 * domain.lengthX)
+    d.x() -= domain.lengthX * std::round((d.x() - expected.x()) / domain.lengthX);
+  if (std::abs(d.y() - expected.y()) > 0.5 * domain.lengthY)
+    d.y() -= domain.lengthY * std::round((d.y() - expected.y()) / domain.lengthY);
   return d;
 }
 
@@ -32,9 +33,10 @@ struct GrainMeshContacts::View {
   double setback;  ///< of its surface toward steel [m]
   double mass;     ///< [kg]; a frozen grain damps as if it were free
 
-  View(const GrainSample& grain, const RigidMotion& motion, const Mat3& rotation,
-       const Domain& domain, double density, double setbackShare) {
-    centre = rotation.transpose() * offsetFromBody(grain.position, motion, domain);
+  /// @param offset from the body's centre of mass to the image that is meant, world frame [m]
+  View(const GrainSample& grain, const Vec3& offset, const RigidMotion& motion,
+       const Mat3& rotation, double density, double setbackShare) {
+    centre = rotation.transpose() * offset;
     velocity = rotation.transpose() * (grain.velocity - motion.velocity);
     spin = rotation.transpose() * grain.spin;
     bodySpin = rotation.transpose() * motion.spin;
@@ -84,7 +86,18 @@ GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const V
 
 Vec3 GrainMeshContacts::centreFromBody(const Vec3& position, const RigidMotion& motion,
                                        const Domain& domain) {
-  return motion.orientation.conjugate() * offsetFromBody(position, motion, domain);
+  return motion.orientation.conjugate() * offsetFromBody(position, motion, domain, Vec3::Zero());
+}
+
+/// Between two refreshes a candidate is seen at the image it was listed with: its triangles are
+/// those near that one, also when another image comes nearer to the body.
+GrainMeshContacts::View GrainMeshContacts::viewOf(const Candidate& candidate,
+                                                  const GrainKernel& kernel,
+                                                  const RigidMotion& motion,
+                                                  const Mat3& rotation) const {
+  const GrainSample grain = kernel.sample(candidate.slot);
+  return View(grain, offsetFromBody(grain.position, motion, kernel.domain(), candidate.offset),
+              motion, rotation, density_, setbackShare_);
 }
 
 // ---- which grains are near -------------------------------------------------------------------
@@ -137,9 +150,10 @@ void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& mo
   nearTriangles_.clear();
   for (const std::uint32_t slot : slots_) {
     const GrainSample grain = kernel.sample(slot);
-    const View view(grain, motion, rotation, kernel.domain(), density_, setbackShare_);
     Candidate candidate;
     candidate.slot = slot;
+    candidate.offset = offsetFromBody(grain.position, motion, kernel.domain(), Vec3::Zero());
+    const View view(grain, candidate.offset, motion, rotation, density_, setbackShare_);
     candidate.memory.id = grain.id;
     candidate.memory.radius = grain.radius;
     candidate.firstTriangle = static_cast<std::uint32_t>(nearTriangles_.size());
@@ -290,8 +304,7 @@ const MeshLoad& GrainMeshContacts::computeForces(GrainKernel& kernel, const Rigi
 #pragma omp parallel for schedule(static) if (count > 32)
   for (std::int64_t k = 0; k < count; ++k) {
     Candidate& candidate = candidates_[static_cast<std::size_t>(k)];
-    const View view(kernel.sample(candidate.slot), motion, rotation, kernel.domain(), density_,
-                    setbackShare_);
+    const View view = viewOf(candidate, kernel, motion, rotation);
     touch(candidate, kernel, view, rotation, timeStep, outcomes_[static_cast<std::size_t>(k)]);
   }
   sum(rotation);
@@ -337,8 +350,7 @@ void GrainMeshContacts::addEnergy(const GrainKernel& kernel, const RigidMotion& 
   ledger.historyArtefact += dissipated_.historyArtefact;
   const Mat3 rotation = motion.orientation.toRotationMatrix();
   for (const Candidate& candidate : candidates_) {
-    const View view(kernel.sample(candidate.slot), motion, rotation, kernel.domain(), density_,
-                    setbackShare_);
+    const View view = viewOf(candidate, kernel, motion, rotation);
     MinimumList found;
     findContacts(candidate, view, found);
     for (const SurfaceMinimum& minimum : found)

@@ -72,8 +72,8 @@ class GrainMeshContacts {
   void update(const GrainKernel& kernel, const RigidMotion& motion, bool rebuilt);
 
   /// Adds contact forces to the grains, advances memories, books dissipation. Call
-  /// before kernel.advance(). Against a periodic bed each grain is seen at its image nearest to
-  /// the body's centre of mass.
+  /// before kernel.advance(). Against a periodic bed each grain is seen at the image that was
+  /// nearest to the body's centre of mass when it was listed.
   const MeshLoad& computeForces(GrainKernel& kernel, const RigidMotion& motion, double timeStep);
 
   const MeshLoad& load() const { return load_; }
@@ -116,6 +116,7 @@ class GrainMeshContacts {
   };
   struct Candidate {
     std::uint32_t slot = 0;
+    Vec3 offset = Vec3::Zero();       ///< from the body's centre of mass when it was listed [m]
     std::uint32_t firstTriangle = 0;  ///< into nearTriangles_
     std::uint32_t triangleCount = 0;
     Memory memory;
@@ -138,6 +139,8 @@ class GrainMeshContacts {
   void refresh(const GrainKernel& kernel, const RigidMotion& motion);
   bool hasComeTooFar(const RigidMotion& motion) const;
   std::vector<Memory> memories() const;
+  View viewOf(const Candidate& candidate, const GrainKernel& kernel, const RigidMotion& motion,
+              const Mat3& rotation) const;
   void findContacts(const Candidate& candidate, const View& view, MinimumList& found) const;
   void touch(Candidate& candidate, GrainKernel& kernel, const View& view, const Mat3& rotation,
              double timeStep, Outcome& outcome);

@@ -122,16 +122,6 @@ EnergyLedger Simulation::energy() const {
   return ledger;
 }
 
-double workIn(const EnergyLedger& start, const EnergyLedger& now) {
-  return (now.rode - start.rode) + (now.prescribed - start.prescribed) -
-         (now.potential - start.potential);
-}
-
-double energyResidual(const EnergyLedger& start, const EnergyLedger& now) {
-  return workIn(start, now) - (now.stored() - start.stored()) -
-         (now.dissipated() - start.dissipated());
-}
-
 std::uint64_t Simulation::stateHash() const {
   const RigidMotion& m = body_.motion();
   std::uint64_t hash = mixBits(kernel_->stateHash()) + mixBits(steel_.stateHash() ^ 1u);

@@ -89,9 +89,4 @@ class Simulation {
   StageTimers timers_;
 };
 
-/// What the ledger cannot account for [J]: work in, less what is stored and what was taken.
-double energyResidual(const EnergyLedger& start, const EnergyLedger& now);
-/// Work put in since the start [J]: by the rode and by what sank.
-double workIn(const EnergyLedger& start, const EnergyLedger& now);
-
 }  // namespace holdground

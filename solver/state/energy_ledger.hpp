@@ -32,4 +32,16 @@ struct EnergyLedger {
   }
 };
 
+/// Work put in since the start [J]: by the rode, by what is driven and by what sank.
+inline double workIn(const EnergyLedger& start, const EnergyLedger& now) {
+  return (now.rode - start.rode) + (now.prescribed - start.prescribed) -
+         (now.potential - start.potential);
+}
+
+/// What the ledger cannot account for [J]: work in, less what is stored and what was taken.
+inline double energyResidual(const EnergyLedger& start, const EnergyLedger& now) {
+  return workIn(start, now) - (now.stored() - start.stored()) -
+         (now.dissipated() - start.dissipated());
+}
+
 }  // namespace holdground

@@ -23,6 +23,7 @@ LAYERS = {
     **{kernel: _BASE + ["solver/contact"] for kernel in _KERNELS},
     "solver/bed": _BASE + _PARTS + _KERNELS,
     "solver/simulation": _BASE + _PARTS + _KERNELS,
+    "solver/probe": _BASE + _PARTS + _KERNELS,
     "solver/record": _BASE + _PARTS + _KERNELS + ["solver/bed", "solver/simulation"],
     "scenarios": ["solver", "postprocess"],
     # The mesh is part of the record's form.

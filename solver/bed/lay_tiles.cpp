@@ -1,9 +1,9 @@
 // Lays copies of a tile, and finds the surface of a bed.
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "solver/bed/tile.hpp"
+#include "solver/state/height_map.hpp"
 
 namespace holdground {
 
@@ -57,31 +57,9 @@ GrainSet layTiles(const Tile& tile, int copiesX, int copiesY) {
 }
 
 double surfaceLevel(const GrainSet& set) {
-  const double largest = *std::max_element(set.radius.begin(), set.radius.end());
-  const double cell = 0.25 * largest;
-  const int nx = std::max(1, static_cast<int>(set.domain.lengthX / cell));
-  const int ny = std::max(1, static_cast<int>(set.domain.lengthY / cell));
-  const double dx = set.domain.lengthX / nx, dy = set.domain.lengthY / ny;
-  std::vector<double> height(static_cast<std::size_t>(nx * ny),
-                             -std::numeric_limits<double>::infinity());
-  for (std::size_t k = 0; k < set.size(); ++k) {
-    const double r = set.radius[k];
-    const double px = set.position[k].x() + 0.5 * set.domain.lengthX;
-    const double py = set.position[k].y() + 0.5 * set.domain.lengthY;
-    for (int iy = static_cast<int>(std::floor((py - r) / dy));
-         iy <= static_cast<int>((py + r) / dy); ++iy)
-      for (int ix = static_cast<int>(std::floor((px - r) / dx));
-           ix <= static_cast<int>((px + r) / dx); ++ix) {
-        const double ox = (ix + 0.5) * dx - px, oy = (iy + 0.5) * dy - py;
-        const double under = r * r - ox * ox - oy * oy;
-        if (under <= 0.0) continue;
-        double& h = height[static_cast<std::size_t>(wrapped(iy, ny) * nx + wrapped(ix, nx))];
-        h = std::max(h, set.position[k].z() + std::sqrt(under));
-      }
-  }
   double sum = 0.0;
   std::size_t seen = 0;
-  for (const double h : height) {
+  for (const double h : heightMap(set).height) {
     if (!std::isfinite(h)) continue;
     sum += h;
     ++seen;

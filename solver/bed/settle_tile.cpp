@@ -10,6 +10,7 @@
 #include "solver/core/errors.hpp"
 #include "solver/core/hash.hpp"
 #include "solver/core/random.hpp"
+#include "solver/state/slice_state.hpp"
 #include "solver/state/stable_time_step.hpp"
 
 namespace holdground {
@@ -132,14 +133,9 @@ std::unique_ptr<GrainKernel> stopped(const GrainKernel& kernel, KernelKind kind,
 /// Share of solid between a quarter and three quarters of the depth, by sphere segments.
 double solidFraction(const GrainSet& set, double floor) {
   const double low = 0.75 * floor, high = 0.25 * floor;  // the surface is z = 0
-  const auto below = [](double r, double height) {       // volume of a sphere below a plane
-    const double h = std::clamp(height + r, 0.0, 2.0 * r);
-    return kPi * h * h * (r - h / 3.0);
-  };
   double volume = 0.0;
   for (std::size_t k = 0; k < set.size(); ++k)
-    volume += below(set.radius[k], high - set.position[k].z()) -
-              below(set.radius[k], low - set.position[k].z());
+    volume += sphereVolumeBetween(set.radius[k], set.position[k].z(), {low, high});
   return volume / ((high - low) * set.domain.lengthX * set.domain.lengthY);
 }
 

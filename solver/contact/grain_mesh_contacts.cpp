@@ -6,54 +6,9 @@
 #include <cmath>
 #include <utility>
 
+#include "solver/contact/grain_mesh_view.hpp"
+
 namespace holdground {
-
-namespace {
-
-/// From the body's centre of mass to the image that is nearest to `expected`, world frame [m].
-Vec3 offsetFromBody(const Vec3& position, const RigidMotion& motion, const Domain& domain,
-                    const Vec3& expected) {
-  Vec3 d = position - motion.centreOfMass;
-  if (std::abs(d.x() - expected.x()) > 0.5 * domain.lengthX)
-    d.x() -= domain.lengthX * std::round((d.x() - expected.x()) / domain.lengthX);
-  if (std::abs(d.y() - expected.y()) > 0.5 * domain.lengthY)
-    d.y() -= domain.lengthY * std::round((d.y() - expected.y()) / domain.lengthY);
-  return d;
-}
-
-}  // namespace
-
-/// A grain as the body sees it: body frame, velocities relative to the centre of mass.
-struct GrainMeshContacts::View {
-  Vec3 centre;     ///< [m]
-  Vec3 velocity;   ///< of the grain less that of the body's centre of mass [m/s]
-  Vec3 spin;       ///< of the grain [rad/s]
-  Vec3 bodySpin;   ///< [rad/s]
-  double radius;   ///< [m]
-  double setback;  ///< of its surface toward steel [m]
-  double mass;     ///< [kg]; a frozen grain damps as if it were free
-
-  /// @param offset from the body's centre of mass to the image that is meant, world frame [m]
-  View(const GrainSample& grain, const Vec3& offset, const RigidMotion& motion,
-       const Mat3& rotation, double density, double setbackShare) {
-    centre = rotation.transpose() * offset;
-    velocity = rotation.transpose() * (grain.velocity - motion.velocity);
-    spin = rotation.transpose() * grain.spin;
-    bodySpin = rotation.transpose() * motion.spin;
-    radius = grain.radius;
-    setback = setbackShare * 2.0 * radius;
-    mass = grain.inverseMass > 0.0 ? 1.0 / grain.inverseMass
-                                   : density * (4.0 / 3.0) * kPi * radius * radius * radius;
-  }
-
-  /// How near its centre must come to touch [m].
-  double reach() const { return radius - setback; }
-
-  /// Velocity of the grain's surface at a point of the body less that of the body there.
-  Vec3 velocityAt(const Vec3& point) const {
-    return velocity + spin.cross(point - centre) - bodySpin.cross(point);
-  }
-};
 
 GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const Vec3& centreOfMass,
                                      const BodyCompliance& compliance,
@@ -69,24 +24,34 @@ GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const V
   std::vector<const TriangleMesh*> meshes;
   const EffectiveModuli moduli =
       effectiveModuliOnRigid(material.youngModulus, material.poissonRatio);
+  std::vector<double> adhesion;
   for (const ContactPart& part : parts) {
     meshes.push_back(part.mesh);
     laws_.push_back(contactLaw(moduli, part.surface.friction, part.surface.rollingFriction,
                                material.restitutionCoefficient));
+    if (part.surface.adhesion > 0.0) laws_.back().stuckRolling = kStuckRolling;
+    adhesion.push_back(part.surface.adhesion);
+    // On steel 4 R* is two diameters: a quarter of the stress and half of the range.
+    pulls_.push_back({0.25 * part.surface.tension, 0.5 * material.pullOffRange});
+    if (part.surface.tension > 0.0) gapShare_ = 2.0 * material.pullOffRange;
   }
+  const bool isSticky = *std::max_element(adhesion.begin(), adhesion.end()) > 0.0;
+  sightShare_ = std::max(gapShare_, isSticky ? 2.0 * AdhesiveShares::kNearness : 0.0);
   ContactSurface surface = joinSurfaces(meshes);
   for (Vec3& vertex : surface.mesh.vertices) {
     vertex -= centreOfMass;
     bounds_.add(vertex);
   }
   slidingWork_.assign(surface.mesh.triangles.size(), 0.0);
+  shares_ = AdhesiveShares(surface, adhesion, 2.0 * largestRadius);
   minima_ = SurfaceMinima(std::move(surface));
   load_.part.resize(laws_.size());
 }
 
 Vec3 GrainMeshContacts::centreFromBody(const Vec3& position, const RigidMotion& motion,
                                        const Domain& domain) {
-  return motion.orientation.conjugate() * offsetFromBody(position, motion, domain, Vec3::Zero());
+  return motion.orientation.conjugate() *
+         View::offsetFromBody(position, motion, domain, Vec3::Zero());
 }
 
 /// Between two refreshes a candidate is seen at the image it was listed with: its triangles are
@@ -96,7 +61,8 @@ GrainMeshContacts::View GrainMeshContacts::viewOf(const Candidate& candidate,
                                                   const RigidMotion& motion,
                                                   const Mat3& rotation) const {
   const GrainSample grain = kernel.sample(candidate.slot);
-  return View(grain, offsetFromBody(grain.position, motion, kernel.domain(), candidate.offset),
+  return View(grain,
+              View::offsetFromBody(grain.position, motion, kernel.domain(), candidate.offset),
               motion, rotation, density_, setbackShare_);
 }
 
@@ -133,8 +99,9 @@ std::vector<GrainMeshContacts::Memory> GrainMeshContacts::memories() const {
 // within that skin of a grain are all that it can meet.
 void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& motion) {
   skin_ = 2.0 * kernel.travelLimit() + bodyAllowance_;
-  if (largestRadius_ + skin_ > grid_.reach())  // with room, so that a growing skin seldom asks
-    grid_ = TriangleGrid(surface().mesh, largestRadius_ + 1.5 * skin_);
+  const double largestSight = largestRadius_ * (1.0 + sightShare_);
+  if (largestSight + skin_ > grid_.reach())  // with room, so that a growing skin seldom asks
+    grid_ = TriangleGrid(surface().mesh, largestSight + 1.5 * skin_);
   const std::vector<Memory> old = memories();
   thawed_.clear();
   needsRefresh_ = false;
@@ -142,7 +109,7 @@ void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& mo
   ++refreshCount_;
 
   const Mat3 rotation = motion.orientation.toRotationMatrix();
-  const Bounds box = boxAround(motion, largestRadius_ + skin_);
+  const Bounds box = boxAround(motion, largestSight + skin_);
   slots_.clear();
   kernel.collectSlotsInBox(box.lower, box.upper, slots_);
 
@@ -152,13 +119,13 @@ void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& mo
     const GrainSample grain = kernel.sample(slot);
     Candidate candidate;
     candidate.slot = slot;
-    candidate.offset = offsetFromBody(grain.position, motion, kernel.domain(), Vec3::Zero());
+    candidate.offset = View::offsetFromBody(grain.position, motion, kernel.domain(), Vec3::Zero());
     const View view(grain, candidate.offset, motion, rotation, density_, setbackShare_);
     candidate.memory.id = grain.id;
     candidate.memory.radius = grain.radius;
     candidate.firstTriangle = static_cast<std::uint32_t>(nearTriangles_.size());
     for (const std::uint32_t triangle : grid_.candidates(view.centre))
-      if (minima_.mayTouch(triangle, view.centre, view.reach(), skin_))
+      if (minima_.mayTouch(triangle, view.centre, view.reach() + sightShare_ * view.radius, skin_))
         nearTriangles_.push_back(triangle);
     candidate.triangleCount =
         static_cast<std::uint32_t>(nearTriangles_.size()) - candidate.firstTriangle;
@@ -186,7 +153,7 @@ void GrainMeshContacts::findContacts(const Candidate& candidate, const View& vie
   for (int k = 0; k < candidate.memory.size; ++k)
     guess[static_cast<std::size_t>(k)] =
         candidate.memory.contacts[static_cast<std::size_t>(k)].triangle;
-  minima_.find(view.centre, view.reach(),
+  minima_.find(view.centre, view.reach() + sightShare_ * view.radius,
                {nearTriangles_.data() + candidate.firstTriangle, candidate.triangleCount},
                {guess.data(), static_cast<std::size_t>(candidate.memory.size)}, found);
   found.size = std::min(found.size, kMaxContacts);
@@ -256,44 +223,63 @@ std::uint64_t GrainMeshContacts::remember(const MinimumList& found, const View* 
   return passages;
 }
 
+void GrainMeshContacts::look(const Candidate& candidate, const View& view, Outcome& outcome) const {
+  findContacts(candidate, view, outcome.found);
+  const double pulled = view.reach() + gapShare_ * view.radius;
+  outcome.touching = outcome.size = 0;
+  for (const SurfaceMinimum& minimum : outcome.found) {
+    if (minimum.distance < view.reach()) ++outcome.touching;
+    if (minimum.distance < view.reach() || minimum.distance < pulled) ++outcome.size;
+  }
+  outcome.adhesion.fill(0.0);
+}
+
 void GrainMeshContacts::touch(Candidate& candidate, GrainKernel& kernel, const View& view,
                               const Mat3& rotation, double timeStep, Outcome& outcome) {
-  MinimumList found;
-  findContacts(candidate, view, found);
   Memory& memory = candidate.memory;
-  outcome.size = found.size;
+  MinimumList found = outcome.found;
+  found.size = outcome.touching;
   outcome.dissipation = {};
   outcome.largestOverlapRatio = 0.0;
   outcome.normalForce = 0.0;
   outcome.passages = 0;
-  if (found.size == 0 && memory.size == 0) return;
+  if (outcome.size == 0 && memory.size == 0) return;
   outcome.passages = remember(found, &view, memory, outcome.dissipation);
 
   Vec3 force = Vec3::Zero(), torque = Vec3::Zero();
-  for (int k = 0; k < found.size; ++k) {
-    const SurfaceMinimum& minimum = found.items[static_cast<std::size_t>(k)];
+  for (int k = 0; k < outcome.size; ++k) {
+    const auto at = static_cast<std::size_t>(k);
+    const SurfaceMinimum& minimum = found.items[at];
+    const std::size_t part = minima_.part(minimum.triangle);
     const double overlap = view.reach() - minimum.distance;
     const Vec3 point = minimum.point - view.setback * minimum.normal;
-    const double mass = 1.0 / (1.0 / view.mass + compliance_.along(minimum.normal, point));
-    const ContactGeometry geometry{minimum.normal, overlap, view.radius, mass,
-                                   rollingInertia(1.0 / view.mass, view.radius, 0.0, view.radius)};
-    const ContactMotion relative{view.velocityAt(point), view.spin - view.bodySpin};
+    const double tension = attraction(pulls_[part], view.radius, overlap);
     ContactDissipation dissipation;
-    const ContactForce contact =
-        evaluateContact(laws_[minima_.part(minimum.triangle)], geometry, relative, timeStep,
-                        memory.contacts[static_cast<std::size_t>(k)].history, dissipation);
+    ContactForce contact;
+    if (k < found.size) {
+      const double mass = 1.0 / (1.0 / view.mass + compliance_.along(minimum.normal, point));
+      const ContactGeometry geometry{
+          minimum.normal, overlap, view.radius, mass,
+          rollingInertia(1.0 / view.mass, view.radius, 0.0, view.radius)};
+      const ContactMotion relative{view.velocityAt(point), view.spin - view.bodySpin};
+      contact =
+          evaluateContact(laws_[part], geometry, relative, timeStep, memory.contacts[at].history,
+                          dissipation, {outcome.adhesion[at], tension});
+    } else {
+      contact.normal = -tension;
+    }
     const Vec3 push = contact.normal * minimum.normal + contact.tangential;
     force += push;
     outcome.normalForce += contact.normal;
     torque += (point - view.centre).cross(push) + contact.rolling;
-    const auto at = static_cast<std::size_t>(k);
     outcome.load[at] = {-push, -point.cross(push) - contact.rolling};
+    outcome.triangle[at] = minimum.triangle;
     outcome.slidingWork[at] = dissipation.friction;
     outcome.dissipation += dissipation;
     outcome.largestOverlapRatio =
         std::max(outcome.largestOverlapRatio, overlap / (2.0 * view.radius));
   }
-  if (found.size > 0) kernel.addForce(candidate.slot, rotation * force, rotation * torque);
+  if (outcome.size > 0) kernel.addForce(candidate.slot, rotation * force, rotation * torque);
 }
 
 const MeshLoad& GrainMeshContacts::computeForces(GrainKernel& kernel, const RigidMotion& motion,
@@ -301,11 +287,23 @@ const MeshLoad& GrainMeshContacts::computeForces(GrainKernel& kernel, const Rigi
   const Mat3 rotation = motion.orientation.toRotationMatrix();
   const auto count = static_cast<std::int64_t>(candidates_.size());
   outcomes_.resize(candidates_.size());
+  // Adhesion is shared by where all contacts are now, so they are found before any acts.
+  const bool isSticky = !shares_.empty();
+  if (isSticky) {
+#pragma omp parallel for schedule(static) if (count > 32)
+    for (std::int64_t k = 0; k < count; ++k) {
+      const auto at = static_cast<std::size_t>(k);
+      look(candidates_[at], viewOf(candidates_[at], kernel, motion, rotation), outcomes_[at]);
+    }
+    shareAdhesion();
+  }
 #pragma omp parallel for schedule(static) if (count > 32)
   for (std::int64_t k = 0; k < count; ++k) {
     Candidate& candidate = candidates_[static_cast<std::size_t>(k)];
+    Outcome& outcome = outcomes_[static_cast<std::size_t>(k)];
     const View view = viewOf(candidate, kernel, motion, rotation);
-    touch(candidate, kernel, view, rotation, timeStep, outcomes_[static_cast<std::size_t>(k)]);
+    if (!isSticky) look(candidate, view, outcome);
+    touch(candidate, kernel, view, rotation, timeStep, outcome);
   }
   sum(rotation);
   return load_;
@@ -320,13 +318,13 @@ void GrainMeshContacts::sum(const Mat3& rotation) {
   for (std::size_t k = 0; k < outcomes_.size(); ++k) {
     const Outcome& outcome = outcomes_[k];
     dissipated_ += outcome.dissipation;
-    load_.contacts += static_cast<std::size_t>(outcome.size);
+    load_.contacts += static_cast<std::size_t>(outcome.touching);
     load_.largestOverlapRatio = std::max(load_.largestOverlapRatio, outcome.largestOverlapRatio);
     load_.normalForce += outcome.normalForce;
     penetration_.passages += outcome.passages;
     for (int j = 0; j < outcome.size; ++j) {
       const auto at = static_cast<std::size_t>(j);
-      const std::uint32_t triangle = candidates_[k].memory.contacts[at].triangle;
+      const std::uint32_t triangle = outcome.triangle[at];
       load_.part[minima_.part(triangle)] += outcome.load[at];
       slidingWork_[triangle] += outcome.slidingWork[at];
     }
@@ -353,9 +351,12 @@ void GrainMeshContacts::addEnergy(const GrainKernel& kernel, const RigidMotion& 
     const View view = viewOf(candidate, kernel, motion, rotation);
     MinimumList found;
     findContacts(candidate, view, found);
-    for (const SurfaceMinimum& minimum : found)
-      ledger.elasticNormal += normalElasticEnergy(laws_[minima_.part(minimum.triangle)],
-                                                  view.radius, view.reach() - minimum.distance);
+    for (const SurfaceMinimum& minimum : found) {
+      const std::size_t part = minima_.part(minimum.triangle);
+      const double overlap = view.reach() - minimum.distance;
+      ledger.elasticNormal += normalElasticEnergy(laws_[part], view.radius, overlap) +
+                              attractionEnergy(pulls_[part], view.radius, overlap);
+    }
     for (int k = 0; k < candidate.memory.size; ++k) {
       const Contact& contact = candidate.memory.contacts[static_cast<std::size_t>(k)];
       const ContactLaw& law = laws_[minima_.part(contact.triangle)];

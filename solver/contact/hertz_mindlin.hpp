@@ -43,7 +43,13 @@ struct ContactLaw {
   double rollingFriction = 0.0;  ///< mu_r [-]
   double damping = 0.0;          ///< gamma = alpha sqrt(2/3) = 2 sqrt(5/6) beta [-]
   PullOff pullOff;
+  /// Least rolling friction that the stiffness of the rolling spring is taken from [-]: a grain
+  /// that is stuck to steel does not roll even where rolling friction is 0.
+  double stuckRolling = 0.0;
 };
+
+/// Rolling friction whose spring a grain stuck to steel has: kr = 0.2 kn R*^2 [-].
+inline constexpr double kStuckRolling = 0.3;
 
 /// Two bodies of given effective moduli; the restitution is what comes out of a normal impact.
 inline ContactLaw contactLaw(const EffectiveModuli& moduli, double friction, double rollingFriction,
@@ -80,6 +86,12 @@ inline double rollingInertia(double inverseMass1, double radius1, double inverse
   return 1.4 / (inverseMass1 / (radius1 * radius1) + inverseMass2 / (radius2 * radius2));
 }
 
+/// How steel holds a grain beyond the law of two grains.
+struct SteelGrip {
+  double adhesion = 0.0;  ///< C, carried along the steel at no normal force [N]
+  double tension = 0.0;   ///< Q, pull toward the steel, which friction does not feel [N]
+};
+
 /// How i moves against j at the contact, at the full step.
 struct ContactMotion {
   Vec3 velocity;  ///< of i's contact point less that of j's [m/s]
@@ -113,8 +125,8 @@ struct ContactDissipation {
 
 /// Force and moment on i; j gets the opposite of both, each at the contact point.
 struct ContactForce {
-  double normal = 0.0;             ///< F_n - A [N]; below 0 it pulls
-  Vec3 tangential = Vec3::Zero();  ///< T, |T| <= mu F_n [N]
+  double normal = 0.0;             ///< F_n - A - Q [N]; below 0 it pulls
+  Vec3 tangential = Vec3::Zero();  ///< T, |T| <= mu F_n [N]; on steel mu max(0, F_n - Q) + C
   Vec3 rolling = Vec3::Zero();     ///< [N m]
 };
 
@@ -123,10 +135,10 @@ inline double tangentialStiffness(const ContactLaw& law, double reducedRadius, d
   return 8.0 * law.effectiveShear * std::sqrt(reducedRadius * overlap);
 }
 
-/// kr = 2.25 mu_r^2 R*^2 kn [N m/rad], from kt by kn = kt E*/(4 G*).
+/// kr = 2.25 mu_r^2 R*^2 kn [N m/rad], from kt by kn = kt E*/(4 G*); mu_r at least stuckRolling.
 inline double rollingStiffness(const ContactLaw& law, double reducedRadius,
                                double tangentialStiffness) {
-  const double arm = law.rollingFriction * reducedRadius;
+  const double arm = std::max(law.rollingFriction, law.stuckRolling) * reducedRadius;
   return 2.25 * arm * arm * tangentialStiffness * law.effectiveYoung / (4.0 * law.effectiveShear);
 }
 
@@ -201,14 +213,17 @@ inline double springEnergy(const Vec3& force, double stiffness) {
 ///   A   = attraction of cohesive grains (pull_off.hpp); the limits of both springs follow F_n
 ///   T   = slipping spring (kt, gamma sqrt(kt m*) but at most kLargestDashpot m*/dt, mu F_n) on v_t
 ///   M   = slipping spring (kr, 2 eta_r sqrt(I_r kr), bounded too, mu_r R* F_n) on w
-/// gamma: in m x'' + alpha sqrt(m k) x^(1/4) x' + k x^(3/2) = 0 with k = 4/3 E* sqrt(R*), kn is
-/// (3/2) k sqrt(x), so alpha sqrt(m k) x^(1/4) = alpha sqrt(2/3) sqrt(kn m), gamma =
-/// alpha sqrt(2/3), the usual 2 sqrt(5/6) beta with alpha = sqrt(5) beta.
+/// On steel (grip) both limits follow max(0, F_n - Q) in place of F_n, and adhesion adds C to the
+/// one, R* C to the other: what sticks does not roll away either. gamma: in m x'' + alpha sqrt(m k)
+/// x^(1/4) x' + k x^(3/2) = 0 with k = 4/3 E* sqrt(R*), kn is (3/2) k sqrt(x), so alpha sqrt(m k)
+/// x^(1/4) = alpha sqrt(2/3) sqrt(kn m), gamma = alpha sqrt(2/3), the usual 2 sqrt(5/6) beta with
+/// alpha = sqrt(5) beta.
 ///
 /// Updates the history and adds what the step dissipates.
 inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry& geometry,
                                     const ContactMotion& motion, double timeStep,
-                                    ContactHistory& history, ContactDissipation& dissipation) {
+                                    ContactHistory& history, ContactDissipation& dissipation,
+                                    const SteelGrip& grip = {}) {
   const Vec3& n = geometry.normal;
   const double radius = geometry.reducedRadius;
   const double contactRadius = std::sqrt(radius * geometry.overlap);
@@ -220,7 +235,8 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
   const double elastic = (2.0 / 3.0) * kn * geometry.overlap;
   const double damped = elastic - law.damping * std::sqrt(kn * geometry.reducedMass) * approach;
   const double pressing = std::max(0.0, damped);  // F_n
-  result.normal = pressing - attraction(law.pullOff, radius, geometry.overlap);
+  result.normal = pressing - attraction(law.pullOff, radius, geometry.overlap) - grip.tension;
+  const double rubbing = std::max(0.0, pressing - grip.tension);
   dissipation.normalDamping -= (pressing - elastic) * approach * timeStep;
 
   const double ktOld = history.tangentialStiffness;
@@ -231,7 +247,7 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
   const SlippingSpring sliding{
       kt,
       std::min(law.damping * std::sqrt(kt * geometry.reducedMass), kLargestDashpot * massPerStep),
-      law.friction * pressing,
+      law.friction * rubbing + grip.adhesion,
       ratio,
       compliance,
       oldCompliance};
@@ -241,14 +257,14 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
   (slide.slipped ? dissipation.friction : dissipation.tangentialDamping) += slide.loss;
   dissipation.historyArtefact += slide.artefact;
 
-  if (law.rollingFriction > 0.0) {
+  if (law.rollingFriction > 0.0 || law.stuckRolling > 0.0) {
     const double kr = rollingStiffness(law, radius, kt);
     const double toRolling = kt / kr;
     const SlippingSpring rolling{
         kr,
         std::min(2.0 * kRollingDampingRatio * std::sqrt(kr * geometry.rollingInertia),
                  kLargestRollingDashpot * massPerStep * radius * radius),
-        law.rollingFriction * radius * pressing,
+        law.rollingFriction * radius * rubbing + radius * grip.adhesion,
         ratio,
         compliance * toRolling,
         oldCompliance * toRolling};

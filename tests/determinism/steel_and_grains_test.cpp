@@ -10,13 +10,11 @@ namespace {
 
 class SteelAndGrains : public ::testing::TestWithParam<KernelKind> {};
 
-}  // namespace
-
-TEST_P(SteelAndGrains, SameBitsForAnyNumberOfThreads) {
+void expectSameBits(KernelKind kind, const Surface& surface) {
   std::vector<std::byte> contacts, body;
   std::uint64_t grains = 0;
   for (const int threads : {1, 2, 3, 8}) {
-    ContactWorld world = blockInSmallBed(GetParam());
+    ContactWorld world = blockInSmallBed(kind, surface);
     omp_set_num_threads(threads);
     for (int step = 0; step < 700; ++step) world.step(blockLoad());
     EXPECT_GT(world.contacts().candidateCount(), 32u);  // enough for the loop to go parallel
@@ -30,6 +28,16 @@ TEST_P(SteelAndGrains, SameBitsForAnyNumberOfThreads) {
     EXPECT_EQ(world.body().freeze(), body) << threads << " threads";
     EXPECT_EQ(world.kernel().stateHash(), grains) << threads << " threads";
   }
+}
+
+}  // namespace
+
+TEST_P(SteelAndGrains, SameBitsForAnyNumberOfThreads) {
+  expectSameBits(GetParam(), smallBedSettings(GetParam()).surface);
+}
+
+TEST_P(SteelAndGrains, SameBitsForAnyNumberOfThreadsWhenTheyStick) {
+  expectSameBits(GetParam(), kStickySteel);
 }
 
 INSTANTIATE_TEST_SUITE_P(Kernels, SteelAndGrains,

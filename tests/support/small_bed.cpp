@@ -53,7 +53,7 @@ ContactWorldSettings smallBedSettings(KernelKind kind) {
 
 TriangleMesh steelBlockMesh() { return test::box(kBlock, 4); }
 
-ContactWorld blockInSmallBed(KernelKind kind) {
+ContactWorld blockInSmallBed(KernelKind kind, const Surface& surface) {
   const Vec3 square = kBlock.cwiseProduct(kBlock);
   const Mat3 inertia =
       (blockMass() / 12.0 *
@@ -72,7 +72,9 @@ ContactWorld blockInSmallBed(KernelKind kind) {
       roomy.add(whole.radius[k], whole.position[k], whole.velocity[k], Vec3::Zero(),
                 whole.frozen[k] != 0);
   }
-  return ContactWorld(smallBedSettings(kind), roomy.set(), {steelBlockMesh()},
+  ContactWorldSettings settings = smallBedSettings(kind);
+  settings.surface = surface;
+  return ContactWorld(settings, roomy.set(), {steelBlockMesh()},
                       RigidBody(blockMass(), inertia, start));
 }
 

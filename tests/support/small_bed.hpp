@@ -18,7 +18,9 @@ ContactWorldSettings smallBedSettings(KernelKind kind);
 TriangleMesh steelBlockMesh();
 /// The block lying in the middle of the bed, in room made for it: touched on all sides as soon as
 /// the grains around it come down.
-ContactWorld blockInSmallBed(KernelKind kind);
+ContactWorld blockInSmallBed(KernelKind kind, const Surface& surface = {0.3, 0.05});
+/// Steel that grains stick to: as strong as a soft mud.
+inline constexpr Surface kStickySteel{0.3, 0.05, 2000.0, 100.0};
 /// What the tests let act on the block: weight, a pull along x, and a couple.
 BodyLoad blockLoad();
 

@@ -179,14 +179,16 @@ TEST_P(GrainMesh, SeesGrainsAcrossThePeriodicSide) {
               1e-6 * std::abs(world.load().total.force.z()));
 }
 
-TEST_P(GrainMesh, ThawedContactsContinueBitForBit) {
-  ContactWorld whole = blockInSmallBed(GetParam());
+namespace {
+
+void expectThawedContinue(KernelKind kind, const Surface& surface) {
+  ContactWorld whole = blockInSmallBed(kind, surface);
   for (int step = 0; step < 600; ++step) whole.step(blockLoad());
   const auto kernel = whole.kernel().freeze(), contacts = whole.contacts().freeze(),
              body = whole.body().freeze();
   EXPECT_GT(whole.load().contacts, 3u);
 
-  ContactWorld resumed = blockInSmallBed(GetParam());
+  ContactWorld resumed = blockInSmallBed(kind, surface);
   resumed.kernel().thaw(kernel);
   resumed.contacts().thaw(contacts);
   resumed.body().thaw(body);
@@ -199,6 +201,13 @@ TEST_P(GrainMesh, ThawedContactsContinueBitForBit) {
   EXPECT_EQ(whole.kernel().stateHash(), resumed.kernel().stateHash());
   EXPECT_EQ(whole.body().freeze(), resumed.body().freeze());
   EXPECT_EQ(whole.contacts().freeze(), resumed.contacts().freeze());
+}
+
+}  // namespace
+
+TEST_P(GrainMesh, ThawedContactsContinueBitForBit) {
+  expectThawedContinue(GetParam(), smallBedSettings(GetParam()).surface);
+  expectThawedContinue(GetParam(), kStickySteel);
 }
 
 TEST_P(GrainMesh, ListsFindEveryContactThatAFreshSearchFinds) {

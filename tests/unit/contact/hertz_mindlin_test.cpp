@@ -15,6 +15,7 @@ struct DrivenContact {
   ContactHistory history;
   ContactDissipation dissipation;
   double timeStep = 5e-5;
+  SteelGrip grip;
 
   DrivenContact() {
     GrainMaterial material;
@@ -22,7 +23,7 @@ struct DrivenContact {
     law = contactLaw(material);
   }
   ContactForce step() {
-    return evaluateContact(law, geometry, motion, timeStep, history, dissipation);
+    return evaluateContact(law, geometry, motion, timeStep, history, dissipation, grip);
   }
   double springs() const {
     const double kt = history.tangentialStiffness;
@@ -59,9 +60,10 @@ void disturb(DrivenContact& contact, RandomNumbers& random) {
 
 }  // namespace
 
+namespace {
+
 // The identity is algebra: only rounding is left, of the order of 1e-16 of the energies in play.
-TEST(HertzMindlin, EnergyOfEveryStepIsAccountedFor) {
-  DrivenContact contact;
+void expectEnergyAccountedFor(DrivenContact contact) {
   RandomNumbers random;
   for (int k = 0; k < 20000; ++k) {
     disturb(contact, random);
@@ -69,8 +71,8 @@ TEST(HertzMindlin, EnergyOfEveryStepIsAccountedFor) {
     contact.dissipation = {};
     const ContactForce force = contact.step();
     const Vec3 whole = force.normal * contact.geometry.normal + force.tangential;
-    const double normalWork =
-        contact.elastic() * contact.motion.velocity.dot(contact.geometry.normal);
+    const double normalWork = (contact.elastic() - contact.grip.tension) *
+                              contact.motion.velocity.dot(contact.geometry.normal);
     const double workAgainst = -(whole.dot(contact.motion.velocity) - normalWork +
                                  force.rolling.dot(contact.motion.spin)) *
                                contact.timeStep;
@@ -82,6 +84,36 @@ TEST(HertzMindlin, EnergyOfEveryStepIsAccountedFor) {
     for (const double term :
          {d.friction, d.normalDamping, d.tangentialDamping, d.rolling, d.historyArtefact})
       ASSERT_GE(term, -1e-14 * scale) << "step " << k;
+  }
+}
+
+}  // namespace
+
+TEST(HertzMindlin, EnergyOfEveryStepIsAccountedFor) { expectEnergyAccountedFor({}); }
+
+TEST(HertzMindlin, EnergyOfEveryStepOnStickySteelIsAccountedFor) {
+  DrivenContact contact;
+  contact.law.stuckRolling = kStuckRolling;
+  contact.grip = {3.0, 5.0};  // some tenths of the mean normal force
+  expectEnergyAccountedFor(contact);
+}
+
+// |T| = mu max(0, F_n - Q) + C, and the rolling limit alike on the arm R*: by definition.
+TEST(HertzMindlin, SteelHoldsAdhesionAtNoNormalForceAndNoFrictionFromTension) {
+  for (const double tension : {0.0, 10.0, 1000.0}) {
+    DrivenContact contact;
+    contact.law.stuckRolling = kStuckRolling;
+    contact.law.rollingFriction = 0.0;
+    contact.grip = {7.0, tension};
+    contact.motion.velocity = Vec3(1.0, 0.0, 0.0);
+    contact.motion.spin = Vec3(0.0, 100.0, 0.0);
+    for (int k = 0; k < 200; ++k) contact.step();
+    const ContactForce force = contact.step();
+    EXPECT_NEAR(force.normal, contact.elastic() - tension, 1e-12 * contact.elastic());
+    EXPECT_NEAR(-force.tangential.x(),
+                contact.law.friction * std::max(0.0, contact.elastic() - tension) + 7.0, 1e-10);
+    EXPECT_NEAR(-force.rolling.y(), 7.0 * contact.geometry.reducedRadius, 1e-12);
+    EXPECT_GT(contact.dissipation.friction, 0.0);
   }
 }
 

@@ -36,9 +36,16 @@ Momentum momentumOf(ContactWorld& world, const GrainMaterial& material) {
 }
 
 /// A cloud of grains without gravity that closes in on a turning block, far from the sides.
-ContactWorld cloud(KernelKind kind, ContactWorldSettings& settings, double steelSetback = 0.0) {
+struct Steel {
+  double setback = 0.0;
+  Surface surface = smallBedSettings(KernelKind::kReference).surface;
+};
+const std::vector<Steel> kSteels = {{}, {0.3}, {0.0, kStickySteel}};
+
+ContactWorld cloud(KernelKind kind, ContactWorldSettings& settings, const Steel& steel = {}) {
   settings = smallBedSettings(kind);
-  settings.material.steelSetback = steelSetback;
+  settings.material.steelSetback = steel.setback;
+  settings.surface = steel.surface;
   settings.gravity = 0.0;
   settings.waterDensity = 0.0;
   settings.domain = {4.0, 4.0, -2.0, 2.0};
@@ -63,9 +70,9 @@ ContactWorld cloud(KernelKind kind, ContactWorldSettings& settings, double steel
                       RigidBody(7.5, Vec3(0.04, 0.06, 0.09).asDiagonal(), start));
 }
 
-void expectMomentumKept(KernelKind kind, double steelSetback) {
+void expectMomentumKept(KernelKind kind, const Steel& steel) {
   ContactWorldSettings settings;
-  ContactWorld world = cloud(kind, settings, steelSetback);
+  ContactWorld world = cloud(kind, settings, steel);
   const Momentum before = momentumOf(world, settings.material);
   std::size_t contacts = 0;
   for (int step = 0; step < 3000; ++step) {
@@ -74,7 +81,7 @@ void expectMomentumKept(KernelKind kind, double steelSetback) {
   }
   EXPECT_GT(contacts, 1000u);
   const auto touching = [&] {
-    return world.load().contacts > 0 || world.kernel().overlapStatistics().contacts > 0;
+    return world.load().total.force.norm() > 0.0 || world.kernel().overlapStatistics().contacts > 0;
   };
   for (int free = 0; free < 2; free = touching() ? 0 : free + 1) world.step();
   const Momentum after = momentumOf(world, settings.material);
@@ -88,13 +95,16 @@ void expectMomentumKept(KernelKind kind, double steelSetback) {
 }  // namespace
 
 TEST_P(BodyAmongGrains, KeepMomentumAndAngularMomentum) {
-  for (const double steelSetback : {0.0, 0.3}) expectMomentumKept(GetParam(), steelSetback);
+  for (Steel steel : kSteels) {
+    steel.surface.tension = 0.0;  // or some stay on the block for good
+    expectMomentumKept(GetParam(), steel);
+  }
 }
 
 TEST_P(BodyAmongGrains, EnergyLedgerCloses) {
-  for (const double steelSetback : {0.0, 0.3}) {
+  for (const Steel& steel : kSteels) {
     ContactWorldSettings settings;
-    ContactWorld world = cloud(GetParam(), settings, steelSetback);
+    ContactWorld world = cloud(GetParam(), settings, steel);
     world.step();
     const EnergyLedger before = world.energy();
     for (int step = 0; step < 3000; ++step) world.step();

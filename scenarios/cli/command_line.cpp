@@ -31,6 +31,7 @@ struct Arguments {
   std::int64_t seed = -1;  ///< below zero: not given
   bool json = false;
   bool resume = false;
+  bool card = false;
 
   ReportStyle report() const { return json ? ReportStyle::kJson : ReportStyle::kText; }
 };
@@ -89,10 +90,12 @@ void addVerbs(CLI::App& app, Arguments& arguments) {
   addReportOptions(survey, arguments);
 
   CLI::App& bed = addVerb(app, "bed", "Settle a bed and keep it",
-                          "holdground bed scenarios/beds/loose-sand.toml --threads 2");
+                          "holdground bed scenarios/beds/loose-sand.toml --card");
   bed.add_option("BED.toml", arguments.file, "The bed file")->required()->type_name("");
   bed.add_option("-o,--output", arguments.output, "Also keep the bed in this file")
       ->type_name("FILE");
+  bed.add_flag("--card", arguments.card,
+               "Measure it too: friction angle or strength, dilatancy, K0, slope after a cut");
   addRunOptions(bed, arguments);
   addReportOptions(bed, arguments);
 
@@ -121,6 +124,7 @@ int bed(const Arguments& arguments, const Engine& engine) {
   BedOptions options;
   if (!arguments.output.empty()) options.output = arguments.output;
   options.threads = arguments.threads;
+  options.card = arguments.card ? CardKind::kQuick : CardKind::kTile;
   options.report = arguments.report();
   options.units = DisplayUnits::parse(arguments.units);
   BedRecipe recipe = readBedFile(arguments.file);

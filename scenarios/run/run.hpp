@@ -26,9 +26,13 @@ struct SurveyOptions {
   DisplayUnits units;
 };
 
+/// What a bed's card tells: its packing alone, or what quick probes measured in it too.
+enum class CardKind { kTile, kQuick };
+
 struct BedOptions {
   std::optional<std::filesystem::path> output;  ///< file to keep the tile in; empty: the cache
   int threads = 0;                              ///< 0: as many as there are cores
+  CardKind card = CardKind::kTile;
   ReportStyle report = ReportStyle::kText;
   DisplayUnits units;
 };

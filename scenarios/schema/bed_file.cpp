@@ -174,7 +174,9 @@ TableSchema bedSchema(BedDraft& draft) {
   TableSchema root("bed file", "The ground: grains, water, and the tile they are settled in.");
   root.text("name", bed.name, "What the bed is called").required();
   root.text("note", bed.note, "Free text; say here when the data are invented");
-  root.text("kind", bed.kind, "A label such as sand or cobble; changes nothing");
+  root.text(
+      "kind", bed.kind,
+      "A label: loose sand, gravel, soft mud, ...; picks the published ranges on the bed card");
   root.wholeNumber("seed", bed.seed, "Another seed is another bed of the same recipe");
   addGrains(root.table("grains", "Spheres, with rolling resistance for shape"), draft);
   addGround(root, bed);

@@ -15,7 +15,7 @@ namespace holdground {
 struct BedRecipe {
   std::string name;
   std::string note;  ///< free text; says so when the data are invented
-  std::string kind;  ///< a label only: sand, cobble, ...
+  std::string kind;  ///< a label: loose sand, cobble, ...; picks published ranges
 
   double smallestDiameter = 0.0;  ///< [m]
   double largestDiameter = 0.0;   ///< [m]; equal to the smallest for grains of one size

@@ -91,6 +91,9 @@ TEST_F(CommandLine, BedAndSurveyReachTheEngine) {
   EXPECT_EQ(run({"bed", folder_.bed(), "--seed", "4", "-o", "tile.h5"}), kDone);
   EXPECT_EQ(recipe_.seed, 4u);
   EXPECT_EQ(bed_.output, "tile.h5");
+  EXPECT_EQ(bed_.card, CardKind::kTile);
+  EXPECT_EQ(run({"bed", folder_.bed(), "--card"}), kDone);
+  EXPECT_EQ(bed_.card, CardKind::kQuick);
   EXPECT_EQ(run({"survey", folder_.anchor(), "--units", "us"}), kDone);
   EXPECT_EQ(anchor_.name, "test scoop");
   EXPECT_EQ(survey_.units.symbol(Dimension::kMass), "lb");

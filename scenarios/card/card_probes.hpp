@@ -1,0 +1,38 @@
+#pragma once
+// The quick card's probes, run side by side, each on one thread.
+
+#include <vector>
+
+#include "solver/bed/tile.hpp"
+#include "solver/probe/cut_slope.hpp"
+#include "solver/probe/strength.hpp"
+
+namespace holdground {
+
+struct CardProbes {
+  double k0 = 0.0;                   ///< horizontal over vertical stress, middle third of the depth
+  std::vector<ShearStrength> shear;  ///< at the stresses of the settings, in order
+  CutSlope underWater, dry;          ///< the first is empty (time 0) for a dry bed
+};
+
+struct CardSettings {
+  std::vector<double> stresses{1000.0, 3200.0, 10000.0};  ///< those an anchor meets [Pa]
+  /// Slow: by mu = mus + (mu2 - mus)/(I0/I + 1), I0 0.28 (Jop et al. 2006, from memory), rate then
+  /// adds 3 % of mu2 - mus, 0.01 to mu.
+  double inertialNumber = 0.01;
+  double strain = 2.0;        ///< critical state is that of the second half
+  int readings = 800;         ///< of each shear cell
+  double longestSlope = 6.0;  ///< simulated time given to a cut bed [s]
+
+  /// Changes whenever one of them does.
+  std::uint64_t hash() const;
+};
+
+/// @param small  tile of the probe recipe, sheared and cut.
+CardProbes runCardProbes(const TileRecipe& recipe, const Tile& tile, const Tile& small,
+                         const CardSettings& settings);
+
+/// Horizontal over vertical stress of a bed at rest, in the middle third of its depth.
+double restingPressureRatio(const TileRecipe& recipe, const Tile& tile);
+
+}  // namespace holdground

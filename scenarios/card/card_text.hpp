@@ -1,0 +1,15 @@
+#pragma once
+// The bed card as text for a person.
+
+#include <nlohmann/json.hpp>
+#include <string>
+
+namespace holdground {
+
+/// The lines of tileCard().
+std::string tileCardText(const nlohmann::ordered_json& card);
+
+/// The lines of quickCard() that follow those of the tile.
+std::string probesText(const nlohmann::ordered_json& card);
+
+}  // namespace holdground

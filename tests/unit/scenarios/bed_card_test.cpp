@@ -1,0 +1,116 @@
+#include "scenarios/card/bed_card.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <omp.h>
+
+#include <cstdlib>
+#include <fstream>
+
+#include "scenarios/card/card_text.hpp"
+#include "scenarios/run/tile_source.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+namespace holdground {
+namespace {
+
+using testing::HasSubstr;
+
+/// Coarse gravel whose probe tile has some 2,000 grains, and probes of a second.
+class BedCard : public testing::Test {
+ protected:
+  BedCard() {
+    omp_set_num_threads(1);
+    if (const char* value = std::getenv("HOLDGROUND_CACHE")) former_ = value;
+    setenv("HOLDGROUND_CACHE", folder_.path().c_str(), 1);
+    bed_.name = "a bed";
+    bed_.kind = "gravel";
+    bed_.smallestDiameter = bed_.largestDiameter = 0.07;
+    bed_.gradingBasis = GradingBasis::kMass;
+    bed_.tileLength = bed_.tileWidth = 0.42;
+    bed_.depth = 0.4;
+    settings_.stresses = {2000.0, 6000.0};
+    settings_.inertialNumber = 0.1;
+    settings_.strain = 0.1;
+    settings_.readings = 16;
+    settings_.longestSlope = 0.02;
+  }
+  ~BedCard() override {
+    former_.empty() ? unsetenv("HOLDGROUND_CACHE") : setenv("HOLDGROUND_CACHE", former_.c_str(), 1);
+  }
+  nlohmann::ordered_json measure() {
+    testing::internal::CaptureStderr();
+    const TileRecipe recipe = tileRecipe(bed_, 1);
+    auto card = quickCard(bed_, recipe, obtainTile(recipe), settings_);
+    messages_ = testing::internal::GetCapturedStderr();
+    return card;
+  }
+
+  TemporaryFolder folder_;
+  std::string former_, messages_;
+  BedRecipe bed_;
+  CardSettings settings_;
+};
+
+}  // namespace
+
+TEST_F(BedCard, MeasuresOnceAndIsReadFromItsFileAfterwards) {
+  const auto card = measure();
+  EXPECT_THAT(messages_, HasSubstr("shearing"));
+  ASSERT_EQ(card["shear"].size(), 2u);
+  EXPECT_EQ(card["shear"][1]["normal_stress_Pa"], 6000.0);
+  EXPECT_GT(card["shear"][0]["strength_Pa"].get<double>(), 100.0);
+  EXPECT_GT(card["k0"].get<double>(), 0.2);
+  EXPECT_LT(card["k0"].get<double>(), 1.5);
+  EXPECT_NEAR(card["void_ratio"].get<double>(),
+              (1.0 - card["solid_fraction"].get<double>()) / card["solid_fraction"].get<double>(),
+              1e-12);
+
+  EXPECT_EQ(measure(), card);
+  EXPECT_EQ(messages_, "");
+
+  const auto file = quickCardFile(tileRecipe(bed_, 1), settings_);
+  auto kept = nlohmann::ordered_json::parse(std::ifstream(file));
+  kept["k0"] = 7.5;
+  std::ofstream(file) << kept;
+  EXPECT_EQ(measure()["k0"], 7.5);
+
+  std::ofstream(file) << "{ \"k0\": ";  // cut short: measured again
+  EXPECT_EQ(measure(), card);
+  EXPECT_THAT(messages_, HasSubstr("shearing"));
+}
+
+TEST_F(BedCard, OfAnotherRecipeOrOtherProbesIsAnother) {
+  const TileRecipe recipe = tileRecipe(bed_, 1);
+  TileRecipe other = recipe;
+  other.material.friction += 0.1;
+  CardSettings slower = settings_;
+  slower.inertialNumber *= 0.5;
+  EXPECT_NE(quickCardFile(recipe, settings_), quickCardFile(other, settings_));
+  EXPECT_NE(quickCardFile(recipe, settings_), quickCardFile(recipe, slower));
+}
+
+TEST_F(BedCard, SaysOnWhichSideOfPublishedRangesItsFiguresAre) {
+  const auto card = measure();
+  int ranges = 0;
+  for (const auto& row : card["verdicts"]) {
+    if (!row.contains("low")) {
+      EXPECT_EQ(row["verdict"], "no range");
+      continue;
+    }
+    ++ranges;
+    const double x = row["measured"].get<double>();
+    const std::string expected = x < row["low"].get<double>()    ? "below"
+                                 : x > row["high"].get<double>() ? "above"
+                                                                 : "inside";
+    EXPECT_EQ(row["verdict"], expected) << row;
+  }
+  EXPECT_GE(ranges, 3);  // weight, voids, friction angle of gravel
+  const std::string text = tileCardText(card) + probesText(card);
+  EXPECT_THAT(text, HasSubstr("beside published ranges for gravel"));
+  EXPECT_THAT(text, HasSubstr("no pore fluid"));
+  EXPECT_THAT(text, HasSubstr("6.0 kPa"));
+  EXPECT_THAT(text, HasSubstr("still moved when time was up"));  // 0.02 s are not enough
+}
+
+}  // namespace holdground

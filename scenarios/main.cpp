@@ -19,6 +19,7 @@ int main(int argc, char** argv) {
   engine.survey = runSurvey;
   engine.bed = runBed;
   engine.pull = runPull;
+  engine.probe = runProbe;
   engine.view = becomeViewProgram;
   const int status =
       runGuarded(std::vector<std::string>(argv + 1, argv + argc), engine, std::cout, std::cerr);

@@ -9,6 +9,7 @@
 #include "scenarios/schema/anchor_file.hpp"
 #include "scenarios/schema/bed_file.hpp"
 #include "scenarios/schema/key_reference.hpp"
+#include "scenarios/schema/probe_file.hpp"
 #include "scenarios/schema/trial_file.hpp"
 #include "scenarios/schema/wording.hpp"
 #include "solver/core/errors.hpp"
@@ -109,6 +110,16 @@ void addVerbs(CLI::App& app, Arguments& arguments) {
   addRunOptions(pull, arguments);
   addReportOptions(pull, arguments);
 
+  CLI::App& probe =
+      addVerb(app, "probe", "Lead or push bodies through a bed and read the reactions",
+              "holdground probe scenarios/probes/plate-pull.toml -o out/plate");
+  probe.add_option("PROBE.toml", arguments.file, "The probe file")->required()->type_name("");
+  probe.add_option("-o,--output", arguments.output, "Folder for the results")
+      ->required()
+      ->type_name("DIR");
+  addRunOptions(probe, arguments);
+  addReportOptions(probe, arguments);
+
   addVerb(app, "view", "Charts, picture and film of a run (holdground-view)",
           "holdground view out/standard");
   addVerb(app, "keys", "Reference of all keys of the scenario files, as Markdown",
@@ -144,6 +155,17 @@ int pull(const Arguments& arguments, const Engine& engine) {
     trial.seed = trial.bed.seed = static_cast<std::uint64_t>(arguments.seed);
   }
   return engine.pull(trial, options);
+}
+
+int probe(const Arguments& arguments, const Engine& engine) {
+  ProbeOptions options;
+  options.output = arguments.output;
+  options.threads = arguments.threads;
+  options.report = arguments.report();
+  options.units = DisplayUnits::parse(arguments.units);
+  ProbeSpec spec = readProbeFile(arguments.file);
+  if (arguments.seed >= 0) spec.seed = spec.bed.seed = static_cast<std::uint64_t>(arguments.seed);
+  return engine.probe(spec, options);
 }
 
 /// One line for a wrong command line.
@@ -198,6 +220,7 @@ int runCommandLine(const std::vector<std::string>& arguments, const Engine& engi
   if (app.got_subcommand("survey")) return survey(found, engine);
   if (app.got_subcommand("bed")) return bed(found, engine);
   if (app.got_subcommand("pull")) return pull(found, engine);
+  if (app.got_subcommand("probe")) return probe(found, engine);
   out << keyReference();
   return kDone;
 }

@@ -16,6 +16,7 @@ struct Engine {
   std::function<int(const AnchorSpec&, const SurveyOptions&)> survey;
   std::function<int(const BedRecipe&, const BedOptions&)> bed;
   std::function<int(const TrialSpec&, const PullOptions&)> pull;
+  std::function<int(const ProbeSpec&, const ProbeOptions&)> probe;
   std::function<void(const std::vector<std::string>&)> view;
 };
 

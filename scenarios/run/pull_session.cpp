@@ -2,13 +2,10 @@
 
 #include <fmt/format.h>
 #include <omp.h>
-#include <unistd.h>
 
 #include <algorithm>
-#include <cerrno>
 #include <chrono>
 #include <cmath>
-#include <cstring>
 #include <iostream>
 
 #include "postprocess/read/record_reader.hpp"
@@ -18,6 +15,7 @@
 #include "scenarios/run/build_anchor.hpp"
 #include "scenarios/run/forecast.hpp"
 #include "scenarios/run/frame_region.hpp"
+#include "scenarios/run/output_folder.hpp"
 #include "scenarios/run/room.hpp"
 #include "scenarios/run/tile_source.hpp"
 #include "solver/core/byte_stream.hpp"
@@ -58,27 +56,6 @@ std::uint64_t scenarioHash(const TrialSpec& trial, const TileRecipe& recipe, con
        {&trial.source.text, &trial.bed.source.text, &trial.anchor.source.text})
     h = hashText(*text, h);
   return h;
-}
-
-/// Whether a folder can be made, or written to, before anything is worked out. Makes nothing.
-void checkPlace(const std::filesystem::path& folder) {
-  if (folder.empty()) throw InputError("--output: found no name, allowed is that of a folder");
-  std::filesystem::path there = std::filesystem::absolute(folder).lexically_normal();
-  std::error_code ignored;
-  while (!std::filesystem::exists(there, ignored) && there.has_relative_path())
-    there = there.parent_path();
-  if (!std::filesystem::is_directory(there, ignored))
-    throw InputError(fmt::format("--output: found {}, where {} is a file, allowed is a folder",
-                                 folder.string(), there.filename().string()));
-  if (access(there.c_str(), W_OK | X_OK) != 0)
-    throw SystemError(fmt::format("{}: cannot be written in {}: {}", folder.string(),
-                                  there.string(), std::strerror(errno)));
-}
-
-void makeFolder(const std::filesystem::path& folder) {
-  std::error_code failed;
-  std::filesystem::create_directories(folder, failed);
-  if (failed) throw SystemError(fmt::format("{}: {}", folder.string(), failed.message()));
 }
 
 }  // namespace

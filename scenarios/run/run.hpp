@@ -7,6 +7,7 @@
 
 #include "scenarios/schema/anchor_spec.hpp"
 #include "scenarios/schema/bed_recipe.hpp"
+#include "scenarios/schema/probe_spec.hpp"
 #include "scenarios/schema/trial_spec.hpp"
 #include "solver/core/units.hpp"
 
@@ -45,9 +46,17 @@ struct PullOptions {
   DisplayUnits units;
 };
 
+struct ProbeOptions {
+  std::filesystem::path output;  ///< folder of the results
+  int threads = 0;               ///< 0: as many as there are cores
+  ReportStyle report = ReportStyle::kText;
+  DisplayUnits units;
+};
+
 /// Each returns the exit status: 0 when done.
 int runSurvey(const AnchorSpec& anchor, const SurveyOptions& options);
 int runBed(const BedRecipe& recipe, const BedOptions& options);
 int runPull(const TrialSpec& trial, const PullOptions& options);
+int runProbe(const ProbeSpec& probe, const ProbeOptions& options);
 
 }  // namespace holdground

@@ -3,16 +3,14 @@
 #include <algorithm>
 
 #include "scenarios/pattern/scoop_limits.hpp"
+#include "scenarios/schema/named_file.hpp"
 #include "scenarios/schema/toml_reader.hpp"
-#include "scenarios/schema/wording.hpp"
 
 namespace holdground {
-namespace {
 
 using enum Dimension;
 
-/// @param otherwise  what stands where the keys are left out; empty: the values beforehand
-void addSurface(TableSchema& table, Surface& surface, const char* otherwise = "") {
+void addSurface(TableSchema& table, Surface& surface, const char* otherwise) {
   table
       .quantity("friction", surface.friction, kNumber,
                 "Coulomb friction coefficient of grain on steel")
@@ -26,6 +24,8 @@ void addSurface(TableSchema& table, Surface& surface, const char* otherwise = ""
       .atLeast("0")
       .atMost("1");
 }
+
+namespace {
 
 TableSchema partSchema(PartDraft& draft) {
   PartSpec& part = draft.part;
@@ -218,15 +218,8 @@ void finishParts(AnchorDraft& draft, const Reading& reading, const std::filesyst
       throw reading.fault(path + ".name",
                           "found a comma or quote, which would break a table's head");
     }
-    written.part.mesh = (folder / written.mesh).lexically_normal();
-    if (!std::filesystem::is_regular_file(written.part.mesh)) {
-      const bool isThere = std::filesystem::exists(written.part.mesh);
-      throw reading.fault(path + ".mesh",
-                          "found " + inQuotes(written.mesh) +
-                              (isThere ? ", a folder or device" : ", no such file") + " (" +
-                              onOneLine(written.part.mesh.string(), 300) +
-                              "), allowed is an STL, OBJ or PLY file");
-    }
+    written.part.mesh =
+        namedFile(reading, folder, path + ".mesh", written.mesh, "an STL, OBJ or PLY file");
     written.part.rotation = rotationOf(written);
     draft.spec.parts.push_back(written.part);
   }

@@ -31,6 +31,10 @@ struct AnchorDraft {
   std::deque<PartDraft> parts;  // deque: schemas point into it
 };
 
+/// Keys of a surface of steel.
+/// @param otherwise  what stands where they are left out; empty: the values beforehand
+void addSurface(TableSchema& table, Surface& surface, const char* otherwise = "");
+
 /// The keys, bound to `draft`.
 TableSchema anchorSchema(AnchorDraft& draft);
 

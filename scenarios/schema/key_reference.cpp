@@ -5,6 +5,7 @@
 
 #include "scenarios/schema/anchor_file.hpp"
 #include "scenarios/schema/bed_file.hpp"
+#include "scenarios/schema/probe_file.hpp"
 #include "scenarios/schema/quantity.hpp"
 #include "scenarios/schema/trial_file.hpp"
 #include "scenarios/schema/wording.hpp"
@@ -29,7 +30,8 @@ std::string kindOf(const Key& key) {
           return "scope";
         } else if constexpr (std::is_same_v<T, WholeNumberTarget>) {
           return "whole number";
-        } else if constexpr (std::is_same_v<T, CountTarget> || std::is_same_v<T, ChoiceTarget>) {
+        } else if constexpr (std::is_same_v<T, CountTarget> || std::is_same_v<T, FlagTarget> ||
+                             std::is_same_v<T, ChoiceTarget>) {
           return allowedValues(key);
         } else {
           std::string name(nameOf(target.dimension));
@@ -47,8 +49,9 @@ std::string kindOf(const Key& key) {
       key.target);
 }
 
+/// @param path  of the table, with a dot behind it; empty for the whole file
 void appendTable(std::string& text, const TableSchema& schema, const std::string& header,
-                 const std::string& meaning) {
+                 const std::string& meaning, const std::string& path = "") {
   if (!schema.keys.empty()) {
     text += "\n### " + header + "\n\n" + meaning + "\n\n";
     text += "| key | value | default | range | meaning |\n|---|---|---|---|---|\n";
@@ -61,10 +64,11 @@ void appendTable(std::string& text, const TableSchema& schema, const std::string
     }
   }
   for (const TableSchema& sub : schema.subTables) {
-    appendTable(text, sub, "`[" + sub.name + "]`", sub.meaning + ".");
+    appendTable(text, sub, "`[" + path + sub.name + "]`", sub.meaning + ".", path + sub.name + ".");
   }
   for (const auto& array : schema.arrays) {
-    appendTable(text, *array.sample, "`[[" + array.name + "]]`", array.meaning + ".");
+    appendTable(text, *array.sample, "`[[" + path + array.name + "]]`", array.meaning + ".",
+                path + array.name + ".");
   }
 }
 
@@ -98,8 +102,9 @@ std::string keyReference() {
   BedDraft bed;
   AnchorDraft anchor;
   TrialDraft trial;
+  ProbeDraft probe;
   return text + keyReference(trialSchema(trial)) + keyReference(bedSchema(bed)) +
-         keyReference(anchorSchema(anchor));
+         keyReference(anchorSchema(anchor)) + keyReference(probeSchema(probe));
 }
 
 }  // namespace holdground

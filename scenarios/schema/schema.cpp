@@ -88,6 +88,10 @@ Key& TableSchema::count(std::string key, std::optional<int>& field, std::string 
   return add(std::move(key), CountTarget{&field}, std::move(what));
 }
 
+Key& TableSchema::flag(std::string key, bool& field, std::string what) {
+  return add(std::move(key), FlagTarget{&field}, std::move(what));
+}
+
 TableSchema& TableSchema::table(std::string tableName, std::string what) {
   return subTables.emplace_back(std::move(tableName), std::move(what));
 }
@@ -143,6 +147,7 @@ std::string allowedValues(const Key& key) {
           [](const QuantityListTarget& t) { return "a list, each " + allowedUnits(t.dimension); },
           [](const WholeNumberTarget&) -> std::string { return "a whole number from 0"; },
           [](const CountTarget&) -> std::string { return "a whole number or \"auto\""; },
+          [](const FlagTarget&) -> std::string { return "true or false"; },
           [](const ChoiceTarget& t) { return "one of " + joined(t.words); },
       },
       key.target);
@@ -177,6 +182,7 @@ std::string defaultText(const Key& key) {
           [](const CountTarget& t) -> std::string {
             return *t.field ? std::to_string(**t.field) : "auto";
           },
+          [](const FlagTarget& t) -> std::string { return *t.field ? "true" : "false"; },
           [](const ChoiceTarget& t) -> std::string {
             return t.current < t.words.size() ? t.words[t.current] : "";
           },

@@ -55,6 +55,9 @@ struct WholeNumberTarget {
 struct CountTarget {
   std::optional<int>* field;
 };
+struct FlagTarget {
+  bool* field;
+};
 struct ChoiceTarget {
   std::vector<std::string> words;
   std::size_t current;                      ///< word that stands for the default
@@ -63,7 +66,7 @@ struct ChoiceTarget {
 
 using Target = std::variant<TextTarget, QuantityTarget, OptionalQuantityTarget, ScopeTarget,
                             VectorTarget, OptionalVectorTarget, QuantityListTarget,
-                            WholeNumberTarget, CountTarget, ChoiceTarget>;
+                            WholeNumberTarget, CountTarget, FlagTarget, ChoiceTarget>;
 
 /// One end of a range, as people write it.
 struct Bound {
@@ -116,6 +119,7 @@ class TableSchema {
                   std::string what);
   Key& wholeNumber(std::string key, std::uint64_t& field, std::string what);
   Key& count(std::string key, std::optional<int>& field, std::string what);
+  Key& flag(std::string key, bool& field, std::string what);
 
   /// One word of several, each standing for a value of an enum or the like.
   template <class Value>
@@ -133,7 +137,8 @@ class TableSchema {
   TableSchema& table(std::string tableName, std::string what);
 
   /// An array of tables: for every [[entry]] in the file `append` makes a field to fill and
-  /// returns the schema bound to it. `sample` is the schema of one entry, for the reference.
+  /// returns the schema bound to it, which may hold arrays again. `sample` is the schema of one
+  /// entry, for the reference.
   void tables(std::string tableName, std::string what, std::function<TableSchema()> append,
               TableSchema sample);
 

@@ -172,6 +172,10 @@ class ValueFiller {
     checkRange(node, static_cast<double>(number->get()), Dimension::kNumber);
     *target.field = static_cast<int>(number->get());
   }
+  void put(const toml::node& node, const FlagTarget& target) const {
+    if (!node.is_boolean()) refuseKind(node);
+    *target.field = node.as_boolean()->get();
+  }
   void put(const toml::node& node, const ChoiceTarget& target) const {
     if (!node.is_string()) refuseKind(node);
     const std::string& word = node.as_string()->get();
@@ -274,6 +278,7 @@ class TableFiller {
   /// Kind of file that has this at its top; "" when none has.
   static std::string kindToldBy(const std::string& name) {
     for (const auto& [kind, names] : {std::pair{"trial file", std::vector{"pull", "bed", "anchor"}},
+                                      std::pair{"probe file", std::vector{"body", "phase"}},
                                       std::pair{"bed file", std::vector{"grains", "tile", "water"}},
                                       std::pair{"anchor file", std::vector{"part", "points"}}})
       if (std::find(names.begin(), names.end(), name) != names.end()) return kind;

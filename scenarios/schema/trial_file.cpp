@@ -2,8 +2,8 @@
 
 #include "scenarios/schema/anchor_file.hpp"
 #include "scenarios/schema/bed_file.hpp"
+#include "scenarios/schema/named_file.hpp"
 #include "scenarios/schema/toml_reader.hpp"
-#include "scenarios/schema/wording.hpp"
 #include "solver/rode/rode.hpp"
 
 namespace holdground {
@@ -216,20 +216,19 @@ void checkChain(TrialDraft& draft, const Reading& reading) {
   draft.spec.chain.massPerLength = chainMassPerLength(*draft.chainDiameter);
 }
 
-/// The file a key names, against the folder of the trial file; it must be there.
-std::filesystem::path namedFile(const Reading& reading, const std::filesystem::path& folder,
-                                const std::string& key, const std::string& written) {
-  const auto path = (folder / written).lexically_normal();
-  if (!std::filesystem::is_regular_file(path)) {
-    const bool isThere = std::filesystem::exists(path);
-    throw reading.fault(key, "found " + inQuotes(written) +
-                                 (isThere ? ", a folder or device" : ", no such file") + " (" +
-                                 onOneLine(path.string(), 300) + "), allowed is a TOML file");
-  }
-  return path;
-}
-
 }  // namespace
+
+void addSolver(TableSchema& root, KernelKind& kernel, double& rayleighFraction) {
+  TableSchema& solver = root.table("solver", "How it is computed");
+  solver.choice<KernelKind>("kernel", kernel,
+                            {{"fast", KernelKind::kFast}, {"reference", KernelKind::kReference}},
+                            "The fast kernel, or the plain double-precision one to check it by");
+  solver
+      .quantity("time_step", rayleighFraction, kNumber,
+                "Step over the Rayleigh time of the smallest grain")
+      .above("0")
+      .atMost("0.3");
+}
 
 TableSchema trialSchema(TrialDraft& draft) {
   TrialSpec& spec = draft.spec;
@@ -257,15 +256,7 @@ TableSchema trialSchema(TrialDraft& draft) {
       .atMost("100");
   addChain(root.table("chain", "Chain that hangs at the shackle; only its weight is felt"), draft);
   addOutput(root.table("output", "What the record keeps, and how often"), spec.output);
-  TableSchema& solver = root.table("solver", "How it is computed");
-  solver.choice<KernelKind>("kernel", spec.kernel,
-                            {{"fast", KernelKind::kFast}, {"reference", KernelKind::kReference}},
-                            "The fast kernel, or the plain double-precision one to check it by");
-  solver
-      .quantity("time_step", spec.rayleighFraction, kNumber,
-                "Step over the Rayleigh time of the smallest grain")
-      .above("0")
-      .atMost("0.3");
+  addSolver(root, spec.kernel, spec.rayleighFraction);
   return root;
 }
 
@@ -279,8 +270,8 @@ TrialSpec readTrialFile(const std::filesystem::path& path) {
   checkOutput(spec.output, reading);
   checkHold(spec, reading);
   const auto folder = path.parent_path();
-  const auto bedPath = namedFile(reading, folder, "bed", draft.bed);
-  const auto anchorPath = namedFile(reading, folder, "anchor", draft.anchor);
+  const auto bedPath = namedFile(reading, folder, "bed", draft.bed, "a TOML file");
+  const auto anchorPath = namedFile(reading, folder, "anchor", draft.anchor, "a TOML file");
   spec.bed = readBedFile(bedPath);
   spec.anchor = readAnchorFile(anchorPath);
   if (reading.has("seed")) {

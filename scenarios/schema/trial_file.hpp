@@ -21,6 +21,9 @@ struct TrialDraft {
 /// The keys, bound to `draft`.
 TableSchema trialSchema(TrialDraft& draft);
 
+/// [solver]: how a trial or a probe is computed.
+void addSolver(TableSchema& root, KernelKind& kernel, double& rayleighFraction);
+
 /// Reads the trial and the bed and anchor files it names. Throws InputError: one line with file,
 /// line, column and key.
 TrialSpec readTrialFile(const std::filesystem::path& path);

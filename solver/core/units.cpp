@@ -160,6 +160,14 @@ constexpr Unit kUnits[] = {
     {"kN/m", kLineWeight, 1000, 1},
     {"kgf/m", kLineWeight, kGravity, 1},
     {"lbf/ft", kLineWeight, kPoundForce, kFoot},
+
+    {"rad/s", kAngularSpeed, 1, 1},
+    {"deg/s", kAngularSpeed, kPi, 180},
+    {"rpm", kAngularSpeed, kPi, 30},
+
+    {"N m", kTorque, 1, 1},
+    {"kN m", kTorque, 1000, 1},
+    {"lbf ft", kTorque, kFoot* kPoundForce, 1},
 };
 
 struct DimensionRow {
@@ -188,6 +196,8 @@ constexpr DimensionRow kDimensions[kDimensionCount] = {
     {kDamping, "damping", "N s/m", "lbf s/ft"},
     {kLineMass, "mass per length", "kg/m", "lb/ft"},
     {kLineWeight, "weight per length", "N/m", "lbf/ft"},
+    {kAngularSpeed, "angular speed", "deg/s", "deg/s"},
+    {kTorque, "torque", "N m", "lbf ft"},
 };
 
 const DimensionRow& rowOf(Dimension dimension) {

@@ -30,8 +30,10 @@ enum class Dimension {
   kDamping,     ///< force over speed
   kLineMass,    ///< mass over length
   kLineWeight,  ///< force over length, of a chain
+  kAngularSpeed,
+  kTorque,
 };
-inline constexpr int kDimensionCount = 18;
+inline constexpr int kDimensionCount = 20;
 
 /// One spelling of one unit: value in SI = value * numerator / denominator.
 struct Unit {

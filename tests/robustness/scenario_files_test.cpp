@@ -11,6 +11,7 @@
 #include "scenarios/cli/command_line.hpp"
 #include "scenarios/schema/anchor_file.hpp"
 #include "scenarios/schema/bed_file.hpp"
+#include "scenarios/schema/probe_file.hpp"
 #include "scenarios/schema/toml_reader.hpp"
 #include "scenarios/schema/trial_file.hpp"
 #include "tests/support/scenario_texts.hpp"
@@ -18,7 +19,7 @@
 namespace holdground {
 namespace {
 
-enum class File { kBed, kAnchor, kParts, kTrial, kLoadTrial };
+enum class File { kBed, kAnchor, kParts, kTrial, kLoadTrial, kProbe };
 
 /// A valid file in which `from` becomes `to`; the fault names `place` (line, column and key) and
 /// says `word`.
@@ -151,6 +152,31 @@ const Broken kWall[] = {
      "8:1: part[1].density: ", "found beside mass"},
     {File::kAnchor, "fluke_length = \"420 mm\"", "heel_width = \"600 mm\"",
      "4:1: pattern.heel_width: ", "at most fluke_width"},
+    // Probes.
+    {File::kProbe, "\"plate\"", "\"plat\"", "5:9: body[1].shape: ", "did you mean plate?"},
+    {File::kProbe, "\"0.3 m\"", "\"0 m\"", "6:10: body[1].length: ", "from 0.1 mm to 100 m"},
+    {File::kProbe, "\"0.3 m\"", "0.3", "6:10: body[1].length: ", "without a unit"},
+    {File::kProbe, "length = \"0.3 m\"", "mesh = \"plate.stl\"",
+     "6:1: body[1].mesh: ", "has no effect"},
+    {File::kProbe, "length = \"0.3 m\"", "", "3:1: body[1].length: ", "missing key"},
+    {File::kProbe, "\"20 kg\"", "\"20 N\"", "9:8: body[1].mass: ", "a mass with a unit"},
+    {File::kProbe, "mass = \"20 kg\"", "mess = \"20 kg\"", "9:1: body[1].mess: ", "did you mean"},
+    {File::kProbe, "[\"0 m\", \"0 m\", \"0.1 m\"]", "\"0 m\"",
+     "11:12: body[1].position: ", "a list of three"},
+    {File::kProbe, "name = \"pipe\"", "name = \"\"", "13:8: body[2].name: ", "that is not empty"},
+    {File::kProbe, "\"0.5 s\"", "\"-1 s\"", "21:12: phase[1].duration: ", "above 0 s"},
+    {File::kProbe, "\"-500 N\"", "\"500 kg\"",
+     "24:11: phase[1].move[1].force_z: ", "write kgf for the force"},
+    {File::kProbe, "force_z", "force", "24:1: phase[1].move[1].force: ", "unknown key"},
+    {File::kProbe, "\"180 deg/s\"", "\"180 deg\"",
+     "30:10: phase[2].move[1].spin_z: ", "an angular speed"},
+    {File::kProbe, "remove = true", "remove = 1",
+     "33:10: phase[2].move[2].remove: ", "true or false"},
+    {File::kProbe, "body = \"pipe\"", "body = \"pip\"",
+     "32:1: phase[2].move[2].body: ", "one of lid, pipe"},
+    {File::kProbe, "bed = \"bed.toml\"", "bed = \"none.toml\"", "2:1: bed: ", "no such file"},
+    {File::kProbe, "bed = \"bed.toml\"", "bed = \"bed.toml\"\ntiles.along = \"auto\"",
+     "3:7: tiles.along: ", "a whole number here"},
     // Files that are not there.
     {File::kTrial, "bed.toml", "sand.toml", "2:1: bed: ", "no such file"},
     {File::kTrial, "anchor.toml", ".", "3:1: anchor: ", "a folder or device"},
@@ -170,6 +196,8 @@ std::string textOf(File file) {
       return kTrialText;
     case File::kLoadTrial:
       return kLoadTrialText;
+    case File::kProbe:
+      return kProbeText;
   }
   return "";
 }
@@ -187,6 +215,9 @@ TEST_P(MalformedScenario, IsRefusedInOneLineWithPlaceKeyAndReason) {
   } else if (broken.file == File::kAnchor || broken.file == File::kParts) {
     folder.writeAnchor(text);
     name = "anchor.toml";
+  } else if (broken.file == File::kProbe) {
+    folder.writeProbe(text);
+    name = "probe.toml";
   } else {
     folder.writeTrial(text);
   }
@@ -195,8 +226,16 @@ TEST_P(MalformedScenario, IsRefusedInOneLineWithPlaceKeyAndReason) {
     ADD_FAILURE() << "the engine was called";
     return 0;
   };
+  engine.probe = [](const ProbeSpec&, const ProbeOptions&) -> int {
+    ADD_FAILURE() << "the engine was called";
+    return 0;
+  };
   std::ostringstream out, err;
-  EXPECT_EQ(runGuarded({"pull", folder.trial(), "-o", "nowhere"}, engine, out, err), kBadInput);
+  const bool isProbe = broken.file == File::kProbe;
+  EXPECT_EQ(runGuarded({isProbe ? "probe" : "pull", isProbe ? folder.probe() : folder.trial(), "-o",
+                        "nowhere"},
+                       engine, out, err),
+            kBadInput);
   EXPECT_EQ(out.str(), "");
   const std::string line = err.str();
   EXPECT_EQ(line.find('\n'), line.size() - 1) << line;
@@ -212,7 +251,9 @@ void expectReadOrRefused(const std::string& text) {
   BedDraft bed;
   AnchorDraft anchor;
   TrialDraft trial;
-  for (const TableSchema& schema : {bedSchema(bed), anchorSchema(anchor), trialSchema(trial)}) {
+  ProbeDraft probe;
+  for (const TableSchema& schema :
+       {bedSchema(bed), anchorSchema(anchor), trialSchema(trial), probeSchema(probe)}) {
     const std::string fault = inputFault([&] { fillFromToml({"x.toml", text}, schema); });
     EXPECT_EQ(fault.find_first_of("\n\r\x1b"), std::string::npos) << fault;
   }
@@ -231,7 +272,7 @@ TEST(ScenarioReader, ValidFilesWithRandomEditsAreReadOrRefused) {
   std::mt19937_64 random(5);
   const std::string likely = "[]{}\"'=.,#\n -0123456789eautomkN\\";
   for (int k = 0; k < 1000; ++k) {
-    std::string text = textOf(static_cast<File>(random() % 5));
+    std::string text = textOf(static_cast<File>(random() % 6));
     for (std::size_t edits = 1 + random() % 6; edits > 0; --edits) {
       const std::size_t at = random() % text.size();
       const std::size_t kind = random() % 3;
@@ -246,7 +287,7 @@ TEST(ScenarioReader, ValidFilesWithRandomEditsAreReadOrRefused) {
 }
 
 TEST(ScenarioReader, EveryCutOfAValidFileIsReadOrRefused) {
-  for (const File file : {File::kBed, File::kParts, File::kLoadTrial}) {
+  for (const File file : {File::kBed, File::kParts, File::kLoadTrial, File::kProbe}) {
     const std::string text = textOf(file);
     for (std::size_t end = 0; end <= text.size(); ++end) expectReadOrRefused(text.substr(0, end));
   }

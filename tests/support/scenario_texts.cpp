@@ -8,6 +8,7 @@ ScenarioFolder::ScenarioFolder() {
   writeBed(kBedText);
   writeAnchor(kPatternAnchorText);
   writeTrial(kTrialText);
+  writeProbe(kProbeText);
   writeText(folder_ / "plate.stl", "solid plate\nendsolid plate\n");
 }
 

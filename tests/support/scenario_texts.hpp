@@ -56,7 +56,42 @@ schedule = "staircase"
 steps = ["500 N", "1 kN", "300 lbf"]
 )";
 
-/// A folder with bed.toml, anchor.toml, trial.toml and plate.stl.
+inline constexpr const char* kProbeText = R"(name = "test probe"
+bed = "bed.toml"
+[[body]]
+name = "lid"
+shape = "plate"
+length = "0.3 m"
+width = "0.2 m"
+thickness = "20 mm"
+mass = "20 kg"
+damping = "100 N s/m"
+position = ["0 m", "0 m", "0.1 m"]
+[[body]]
+name = "pipe"
+shape = "tube"
+diameter = "0.25 m"
+height = "0.4 m"
+thickness = "30 mm"
+position = ["0.4 m", "0 m", "0 m"]
+[[phase]]
+name = "press"
+duration = "0.5 s"
+[[phase.move]]
+body = "lid"
+force_z = "-500 N"
+[[phase]]
+name = "turn"
+duration = "1 s"
+[[phase.move]]
+body = "lid"
+spin_z = "180 deg/s"
+[[phase.move]]
+body = "pipe"
+remove = true
+)";
+
+/// A folder with bed.toml, anchor.toml, trial.toml, probe.toml and plate.stl.
 class ScenarioFolder {
  public:
   ScenarioFolder();
@@ -64,10 +99,12 @@ class ScenarioFolder {
   std::filesystem::path bed() const { return folder_ / "bed.toml"; }
   std::filesystem::path anchor() const { return folder_ / "anchor.toml"; }
   std::filesystem::path trial() const { return folder_ / "trial.toml"; }
+  std::filesystem::path probe() const { return folder_ / "probe.toml"; }
 
   void writeBed(const std::string& text) const { writeText(bed(), text); }
   void writeAnchor(const std::string& text) const { writeText(anchor(), text); }
   void writeTrial(const std::string& text) const { writeText(trial(), text); }
+  void writeProbe(const std::string& text) const { writeText(probe(), text); }
 
  private:
   TemporaryFolder folder_;

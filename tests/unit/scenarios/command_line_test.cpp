@@ -33,6 +33,11 @@ class CommandLine : public testing::Test {
       pull_ = options;
       return 130;
     };
+    engine_.probe = [this](const ProbeSpec& probe, const ProbeOptions& options) {
+      probe_ = probe;
+      probing_ = options;
+      return 0;
+    };
     engine_.view = [this](const std::vector<std::string>& arguments) { viewed_ = arguments; };
   }
 
@@ -59,6 +64,8 @@ class CommandLine : public testing::Test {
   BedOptions bed_;
   TrialSpec trial_;
   PullOptions pull_;
+  ProbeSpec probe_;
+  ProbeOptions probing_;
   std::vector<std::string> viewed_;
   std::ostringstream out_, err_;
 };
@@ -99,6 +106,19 @@ TEST_F(CommandLine, BedAndSurveyReachTheEngine) {
   EXPECT_EQ(survey_.units.symbol(Dimension::kMass), "lb");
 }
 
+TEST_F(CommandLine, ProbeReachesTheEngineWithItsOptions) {
+  EXPECT_EQ(run({"probe", folder_.probe(), "-o", "out/p", "--threads", "2", "--seed", "5", "--json",
+                 "--units", "us"}),
+            kDone);
+  EXPECT_EQ(probe_.name, "test probe");
+  EXPECT_EQ(probe_.seed, 5u);
+  EXPECT_EQ(probe_.bed.seed, 5u);
+  EXPECT_EQ(probing_.output, "out/p");
+  EXPECT_EQ(probing_.threads, 2);
+  EXPECT_EQ(probing_.report, ReportStyle::kJson);
+  EXPECT_EQ(probing_.units.symbol(Dimension::kForce), "lbf");
+}
+
 TEST_F(CommandLine, ViewGetsItsArgumentsUntouched) {
   EXPECT_EQ(run({"view", "out/x", "--help", "-o", "y"}), kDone);
   EXPECT_EQ(viewed_, (std::vector<std::string>{"out/x", "--help", "-o", "y"}));
@@ -107,7 +127,7 @@ TEST_F(CommandLine, ViewGetsItsArgumentsUntouched) {
 TEST_F(CommandLine, HelpHasAnExampleOfEachVerbAndGoesToStandardOutput) {
   EXPECT_EQ(run({"--help"}), kDone);
   EXPECT_THAT(out_.str(), HasSubstr("Exit status"));
-  for (const char* verb : {"survey", "bed", "pull", "keys"}) {
+  for (const char* verb : {"survey", "bed", "pull", "probe", "keys"}) {
     EXPECT_EQ(run({verb, "--help"}), kDone);
     EXPECT_THAT(out_.str(), HasSubstr(std::string("Example:\n  holdground ") + verb));
     EXPECT_EQ(err_.str(), "");
@@ -121,9 +141,10 @@ TEST_F(CommandLine, KeysPrintsTheReference) {
 
 TEST_F(CommandLine, WrongUsageIsOneLineAndStatusTwo) {
   usageFault({});
-  EXPECT_EQ(usageFault({"pul"}),
-            "holdground: found \"pul\", allowed is one of survey, bed, pull, view, keys; did you "
-            "mean pull? (see holdground --help)\n");
+  EXPECT_EQ(
+      usageFault({"pul"}),
+      "holdground: found \"pul\", allowed is one of survey, bed, pull, probe, view, keys; did you "
+      "mean pull? (see holdground --help)\n");
   usageFault({""});
   usageFault({"--nonsense"});
   usageFault({"pull"});

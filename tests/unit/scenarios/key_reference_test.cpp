@@ -7,6 +7,7 @@
 
 #include "scenarios/schema/anchor_file.hpp"
 #include "scenarios/schema/bed_file.hpp"
+#include "scenarios/schema/probe_file.hpp"
 #include "scenarios/schema/quantity.hpp"
 #include "scenarios/schema/schema.hpp"
 #include "scenarios/schema/trial_file.hpp"
@@ -28,11 +29,13 @@ class KeyReference : public testing::Test {
     collect(bedSchema(bed_), keys_);
     collect(anchorSchema(anchor_), keys_);
     collect(trialSchema(trial_), keys_);
+    collect(probeSchema(probe_), keys_);
   }
 
   BedDraft bed_;
   AnchorDraft anchor_;
   TrialDraft trial_;
+  ProbeDraft probe_;
   std::vector<Key> keys_;
 };
 
@@ -121,6 +124,10 @@ TEST_F(KeyReference, SaysWhatIsRequired) {
   EXPECT_THAT(text, HasSubstr("| `time_step` | number | 0.2 | above 0, at most 0.3 | Step over"));
   EXPECT_THAT(text, HasSubstr("| `modulus` | pressure or \"auto\" | auto |"));
   EXPECT_THAT(text, HasSubstr("| `fluke_length` | length | 420 mm |"));
+}
+
+TEST_F(KeyReference, NamesTablesInTablesByTheirWholePath) {
+  EXPECT_THAT(keyReference(), HasSubstr("### `[[phase.move]]`"));
 }
 
 TEST_F(KeyReference, EveryTableRowHasFiveCells) {

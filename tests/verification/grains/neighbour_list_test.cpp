@@ -154,7 +154,11 @@ TEST_P(NeighbourListTest, BoxFindsSameGrainsAsBruteForce) {
   const Vec3 boxes[][2] = {
       {Vec3(-0.05, -0.06, 0.1), Vec3(0.04, 0.1, 0.2)},
       {Vec3(0.5 * length - 0.03, -0.1, 0.0), Vec3(0.5 * length + 0.08, 0.0, 0.3)},
-      {Vec3(-2.0 * length, 0.3 * length, 0.1), Vec3(2.0 * length, length, 0.2)}};
+      {Vec3(-2.0 * length, 0.3 * length, 0.1), Vec3(2.0 * length, length, 0.2)},
+      // As wide as the domain, a little less, a little more: no slot twice, none missing.
+      {Vec3(-0.5 * length, -0.49 * length, 0.0), Vec3(0.5 * length, 0.49 * length, 0.3)},
+      {Vec3(-0.21 * length, -0.5 * length, 0.0), Vec3(0.78 * length, 0.51 * length, 0.3)},
+      {Vec3(0.1 * length, 0.2 * length, 0.0), Vec3(1.3 * length, 1.7 * length, 0.3)}};
   for (const auto& box : boxes) {
     std::vector<std::uint32_t> found, expected;
     kernel->collectSlotsInBox(box[0], box[1], found);

@@ -1,0 +1,75 @@
+#include "solver/probe/make_room.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/geometry/bounds.hpp"
+#include "solver/geometry/closest_point.hpp"
+
+namespace holdground {
+
+namespace {
+
+/// Of the triangle as seen from the origin, positive from behind [sr].
+double solidAngle(const Vec3& a, const Vec3& b, const Vec3& c) {
+  const double la = a.norm(), lb = b.norm(), lc = c.norm();
+  const double over = a.dot(b.cross(c));
+  const double under = la * lb * lc + a.dot(b) * lc + b.dot(c) * la + c.dot(a) * lb;
+  return 2.0 * std::atan2(over, under);
+}
+
+bool overlaps(const TriangleMesh& solid, const Vec3& centre, double reach) {
+  double angle = 0.0;
+  for (std::size_t t = 0; t < solid.triangles.size(); ++t) {
+    const Vec3 a = solid.corner(t, 0), b = solid.corner(t, 1), c = solid.corner(t, 2);
+    const Vec3 away = centre - closestPointOnTriangle(centre, a, b, c).point;
+    if (away.squaredNorm() < reach * reach) return true;
+    angle += solidAngle(a - centre, b - centre, c - centre);
+  }
+  return angle > 2.0 * kPi;
+}
+
+}  // namespace
+
+RoomyBed makeRoom(const GrainSet& bed, std::span<const TriangleMesh> solids, double setbackShare) {
+  std::vector<std::uint8_t> taken(bed.size(), 0);
+  for (const TriangleMesh& solid : solids) {
+    const Bounds box = boundsOf(solid);
+    const Vec3 middle = box.middle();
+#pragma omp parallel for schedule(dynamic, 256)
+    for (std::size_t k = 0; k < bed.size(); ++k) {
+      Vec3 d = bed.position[k] - middle;
+      d.x() -= bed.domain.lengthX * std::round(d.x() / bed.domain.lengthX);
+      d.y() -= bed.domain.lengthY * std::round(d.y() / bed.domain.lengthY);
+      const double reach = bed.radius[k] * (1.0 - 2.0 * setbackShare);
+      const Vec3 beyond = d.cwiseAbs() - 0.5 * box.size();
+      if (beyond.maxCoeff() < reach && overlaps(solid, middle + d, reach)) taken[k] = 1;
+    }
+  }
+
+  RoomyBed result;
+  result.grains.domain = bed.domain;
+  std::vector<std::uint32_t> newId(bed.size(), 0);
+  for (std::size_t k = 0; k < bed.size(); ++k) {
+    if (taken[k] != 0) {
+      ++result.taken;
+      result.takenFrozen += bed.frozen[k] != 0 ? 1u : 0u;
+      continue;
+    }
+    newId[k] = static_cast<std::uint32_t>(result.grains.size());
+    result.grains.position.push_back(bed.position[k]);
+    result.grains.velocity.push_back(bed.velocity[k]);
+    result.grains.spin.push_back(bed.spin[k]);
+    result.grains.radius.push_back(bed.radius[k]);
+    result.grains.frozen.push_back(bed.frozen[k]);
+  }
+  for (ContactMemory memory : bed.contacts) {
+    if (taken[memory.a] != 0 || taken[memory.b] != 0) continue;
+    memory.a = newId[memory.a];
+    memory.b = newId[memory.b];
+    result.grains.contacts.push_back(memory);
+  }
+  return result;
+}
+
+}  // namespace holdground

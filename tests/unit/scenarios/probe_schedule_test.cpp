@@ -20,11 +20,11 @@ ProbeMoveSpec led(const std::string& body, double z) {
 ProbeSpec twoPhases() {
   ProbeSpec spec;
   spec.bodies.resize(1);
-  spec.bodies[0].name = "a";
+  spec.bodies[0].name = "tool";
   spec.bodies[0].damping = 7.0;
   spec.phases.resize(2);
-  spec.phases[0] = {"first", 0.5, 0.2, {led("a", -1.0)}};
-  spec.phases[1] = {"second", 0.5, 0.1, {led("a", 3.0)}};
+  spec.phases[0] = {"first", 0.5, 0.2, {led("tool", -1.0)}};
+  spec.phases[1] = {"second", 0.5, 0.1, {led("tool", 3.0)}};
   return spec;
 }
 
@@ -100,7 +100,7 @@ TEST(ProbeSchedule, ForceBeginsWithWhatBalancesTheReactionAndKeepsTheSpeed) {
 TEST(ProbeSchedule, TakesABodyAwayWhenItsPhaseBegins) {
   ProbeSpec spec = twoPhases();
   spec.phases[1].moves[0] = {};
-  spec.phases[1].moves[0].body = "a";
+  spec.phases[1].moves[0].body = "tool";
   spec.phases[1].moves[0].remove = true;
   const TriangleMesh mesh = test::box(Vec3(0.1, 0.1, 0.1));
   ProbeSimulation simulation = worldOf(mesh);

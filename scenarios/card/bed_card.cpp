@@ -18,7 +18,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kCardVersion = 1;  // raise when what the probes measure changes
+constexpr int kCardVersion = 2;  // raise when what the probes measure changes
 
 double degrees(double radians) { return radians * 180.0 / kPi; }
 double voidRatio(double solidFraction) { return (1.0 - solidFraction) / solidFraction; }

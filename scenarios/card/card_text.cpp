@@ -39,9 +39,9 @@ const std::map<std::string, Shown>& shownFigures() {
 
 std::string shearText(const Json& card) {
   const bool isCohesive = card["is_cohesive"].get<bool>();
-  std::string text = fmt::format("  sheared at       {:>12}  {:>12}  {:>9}  {:>10}  {:>9}  {:>9}\n",
-                                 isCohesive ? "strength" : "angle", isCohesive ? "peak" : "peak",
-                                 "void", "dilatancy", "tau/sigma", "lid/slice");
+  std::string text = fmt::format("  {:<12}{:>18}{:>12}{:>10}{:>12}{:>11}{:>11}\n", "sheared at",
+                                 isCohesive ? "strength" : "angle", "peak", "voids", "dilatancy",
+                                 "tau/sigma", "lid/slice");
   for (const Json& s : card["shear"]) {
     const std::string strength =
         isCohesive ? fmt::format("{:.2f} +-{:.2f} kPa", 1e-3 * number(s, "strength_Pa"),
@@ -51,10 +51,10 @@ std::string shearText(const Json& card) {
     const std::string peak = isCohesive
                                  ? fmt::format("{:.2f} kPa", 1e-3 * number(s, "peak_strength_Pa"))
                                  : fmt::format("{:.1f} deg", number(s, "peak_angle_deg"));
-    text += fmt::format(
-        "  {:>6.1f} kPa   {:>17} {:>12}  {:>9.3f}  {:>6.1f} deg  {:>9.3f}  {:>9.3f}\n",
-        1e-3 * number(s, "normal_stress_Pa"), strength, peak, number(s, "void_ratio"),
-        number(s, "dilatancy_deg"), number(s, "shear_ratio"), number(s, "lid_shear_share"));
+    text += fmt::format("  {:>6.1f} kPa  {:>18}{:>12}{:>10.3f}{:>8.1f} deg{:>11.3f}{:>11.3f}\n",
+                        1e-3 * number(s, "normal_stress_Pa"), strength, peak,
+                        number(s, "void_ratio"), number(s, "dilatancy_deg"),
+                        number(s, "shear_ratio"), number(s, "lid_shear_share"));
   }
   return text;
 }
@@ -120,9 +120,9 @@ std::string probesText(const Json& card) {
   text += line("cohesion", fmt::format("{:.2f} +-{:.2f} kPa, of the line through three stresses",
                                        1e-3 * number(card, "cohesion_Pa"),
                                        1e-3 * number(card, "cohesion_se_Pa")));
-  text += line("slope after a cut, dry", reposeText(card, "repose_dry"));
+  text += line("slope of a cut, dry", reposeText(card, "repose_dry"));
   if (card.contains("repose_under_water_deg"))
-    text += line("slope after a cut, submerged", reposeText(card, "repose_under_water"));
+    text += line("slope of a cut, submerged", reposeText(card, "repose_under_water"));
   text += shearText(card);
   text += verdictsText(card);
   for (const Json& doubt : card["doubts"]) text += "  ! " + doubt.get<std::string>() + '\n';

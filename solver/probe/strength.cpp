@@ -58,6 +58,18 @@ double greatestDilatancy(const ShearRecord& record) {
   return greatest;
 }
 
+/// Error of t at its s; at least a thousandth, so that no circle is taken as exact.
+double errorOfShear(const ShearStrength& cell) {
+  return std::max(cell.shear.standardError, 1e-3 * cell.shear.mean);
+}
+
+/// Cells that scatter more than their own errors allow widen the error of what is fitted to them
+/// (Birge 1932, from memory). @param squares  of deviations over errors, summed.
+double wideningFor(double squares, std::size_t degreesOfFreedom) {
+  if (degreesOfFreedom == 0) return 1.0;
+  return std::sqrt(std::max(1.0, squares / static_cast<double>(degreesOfFreedom)));
+}
+
 }  // namespace
 
 Estimate estimateOf(std::span<const double> blocks) {
@@ -117,8 +129,7 @@ ShearStrength shearStrength(const ShearRecord& record) {
 StrengthLine strengthLine(std::span<const ShearStrength> cells) {
   double w = 0.0, ws = 0.0, wt = 0.0, wss = 0.0, wst = 0.0;
   for (const ShearStrength& cell : cells) {
-    // The error of t at its s; at least a thousandth, so that no circle is taken as exact.
-    const double error = std::max(cell.shear.standardError, 1e-3 * cell.shear.mean);
+    const double error = errorOfShear(cell);
     const double weight = 1.0 / (error * error), s = cell.mean.mean, t = cell.shear.mean;
     w += weight;
     ws += weight * s;
@@ -127,24 +138,31 @@ StrengthLine strengthLine(std::span<const ShearStrength> cells) {
     wst += weight * s * t;
   }
   const double determinant = w * wss - ws * ws;
-  StrengthLine line;
-  line.sine = {(w * wst - ws * wt) / determinant, std::sqrt(w / determinant)};
-  const double cosine = std::sqrt(std::max(0.0, 1.0 - line.sine.mean * line.sine.mean));
-  line.cohesion = {(wss * wt - ws * wst) / determinant / cosine,
-                   std::sqrt(wss / determinant) / cosine};
-  return line;
+  const double slope = (w * wst - ws * wt) / determinant;
+  const double intercept = (wss * wt - ws * wst) / determinant;
+  double squares = 0.0;
+  for (const ShearStrength& cell : cells) {
+    const double off = cell.shear.mean - intercept - slope * cell.mean.mean;
+    squares += off * off / std::pow(errorOfShear(cell), 2);
+  }
+  const double widening = wideningFor(squares, cells.size() - 2);
+  const double cosine = std::sqrt(std::max(0.0, 1.0 - slope * slope));
+  return {{slope, widening * std::sqrt(w / determinant)},
+          {intercept / cosine, widening * std::sqrt(wss / determinant) / cosine}};
 }
 
 Estimate frictionAngle(std::span<const ShearStrength> cells) {
-  double w = 0.0, sum = 0.0;
+  double w = 0.0, sum = 0.0, squares = 0.0;
   for (const ShearStrength& cell : cells) {
     const double sine = std::clamp(cell.sine.mean, -1.0, 1.0);
     const double slope = 1.0 / std::sqrt(std::max(1e-6, 1.0 - sine * sine));  // d asin
     const double error = std::max(cell.sine.standardError * slope, 1e-3);
     w += 1.0 / (error * error);
     sum += std::asin(sine) / (error * error);
+    squares += std::pow(std::asin(sine) / error, 2);
   }
-  return {sum / w, std::sqrt(1.0 / w)};
+  const double scatter = std::max(0.0, squares - sum * sum / w);
+  return {sum / w, wideningFor(scatter, cells.size() - 1) * std::sqrt(1.0 / w)};
 }
 
 }  // namespace holdground

@@ -6,7 +6,7 @@
 //   kBlocks blocks in a row, which are longer than the memory of the bed (strain of about 0.1).
 //   Peak: the greatest t of the stress averaged over a strain of kPeakWindow.
 // Line: t = s sin phi + c cos phi with s, t centre and radius of the largest Mohr circle, fitted to
-//   the circles' critical states with weights of their errors.
+//   the circles' critical states with weights of their errors; scatter beyond these widens them.
 // Dilatancy: tan psi = -d(volumetric strain)/d(shear strain), greatest over the same window before
 //   critical state, from the solid fraction in the slice. All stresses in Pa, compression positive.
 // Checked by: tests/unit/probe/strength_test.cpp

@@ -92,5 +92,13 @@ TEST(FrictionAngle, WeighsByErrorsAndIsThatOfOneCell) {
   EXPECT_NEAR(frictionAngle(cells).mean, std::asin(0.5), 1e-4);
 }
 
+TEST(FrictionAngle, ErrorWidensWithScatterBeyondThatOfTheCells) {
+  // Two cells of equal weight 20 errors apart: the error of their mean is half their distance.
+  const std::vector<ShearStrength> cells{circle(1000.0, 0.5, 0.0, 2.0),
+                                         circle(1000.0, 0.46, 0.0, 2.0)};
+  const double apart = std::asin(0.5) - std::asin(0.46);
+  EXPECT_NEAR(frictionAngle(cells).standardError, 0.5 * apart, 0.02 * apart);
+}
+
 }  // namespace
 }  // namespace holdground

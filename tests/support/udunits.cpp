@@ -39,9 +39,9 @@ std::optional<double> Udunits::toSi(double value, const std::string& unit,
 
 std::string Udunits::spelling(const Unit& unit) {
   static const std::map<std::string_view, std::string> kOther = {
-      {"kn", "knot"},      {"deg", "degree"},  {"lbs", "pound"},  {"lbm", "pound"},
-      {"tf", "1000 kgf"},  {"psf", "lbf/ft2"}, {"mph", "mile/h"}, {"nmi", "nautical_mile"},
-      {"oz", "0.0625 lb"}, {"fathom", "6 ft"},
+      {"kn", "knot"},      {"deg", "degree"},  {"lbs", "pound"},      {"lbm", "pound"},
+      {"tf", "1000 kgf"},  {"psf", "lbf/ft2"}, {"mph", "mile/h"},     {"nmi", "nautical_mile"},
+      {"oz", "0.0625 lb"}, {"fathom", "6 ft"}, {"deg/s", "degree/s"},
   };
   const auto found = kOther.find(unit.symbol);
   return found == kOther.end() ? std::string(unit.symbol) : found->second;

@@ -61,10 +61,8 @@ Forecast reckonPull(const TrialSpec& trial, const TileRecipe& recipe, double cop
   const double perTile = expectedGrainCount(recipe);
   checkCount(perTile, copies, trial.kernel);
   // The step follows from the smallest grain.
-  GrainSet smallest;
-  smallest.radius = {0.5 * recipe.smallestDiameter};
-  smallest.frozen = {0};
-  const double step = stableTimeStep(smallest, recipe.material, trial.rayleighFraction);
+  const double step =
+      stableTimeStep(smallestGrain(recipe), recipe.material, trial.rayleighFraction);
   const double grains = perTile * copies;
   return needs(trial.output, grains, framedShare * grains, step, simulatedTime);
 }

@@ -16,6 +16,7 @@ TileRecipe tileRecipe(const BedRecipe& bed, std::uint64_t seed, double rayleighF
   recipe.smallestDiameter = bed.smallestDiameter;
   recipe.largestDiameter = bed.largestDiameter;
   recipe.gradingBasis = bed.gradingBasis;
+  recipe.shape = bed.shape;
   recipe.material = bed.material;
   recipe.material.youngModulus = bed.youngModulus.value_or(
       softenedYoungModulus(bed.stressAtContacts(), bed.material.poissonRatio));

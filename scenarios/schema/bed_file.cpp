@@ -32,6 +32,12 @@ void addGrains(TableSchema& grains, BedDraft& draft) {
       "grading", bed.gradingBasis,
       {{"by mass", GradingBasis::kMass}, {"by number", GradingBasis::kNumber}},
       "What is spread evenly over the diameters between smallest and largest");
+  grains.choice<GrainShape>("shape", bed.shape,
+                            {{"sphere", GrainShape::kSphere},
+                             {"rounded", GrainShape::kRounded},
+                             {"angular", GrainShape::kAngular}},
+                            "Single spheres, or stones: rigid clusters of spheres, whose diameter "
+                            "is that of their middle axis");
   grains.quantity("density", bed.material.density, kDensity, "Density of the solid grains")
       .atLeast("100 kg/m3")
       .atMost("20000 kg/m3");

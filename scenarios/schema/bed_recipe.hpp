@@ -9,6 +9,7 @@
 #include "scenarios/schema/source_text.hpp"
 #include "solver/state/grading.hpp"
 #include "solver/state/grain_material.hpp"
+#include "solver/state/grain_shape.hpp"
 
 namespace holdground {
 
@@ -20,6 +21,7 @@ struct BedRecipe {
   double smallestDiameter = 0.0;  ///< [m]
   double largestDiameter = 0.0;   ///< [m]; equal to the smallest for grains of one size
   GradingBasis gradingBasis = GradingBasis::kMass;
+  GrainShape shape = GrainShape::kSphere;
 
   /// Everything but the modulus, which is `youngModulus` or follows from `expectedStress`.
   GrainMaterial material;

@@ -34,6 +34,12 @@ GrainSet layTiles(const Tile& tile, int copiesX, int copiesY) {
       bed.spin.insert(bed.spin.end(), one.spin.begin(), one.spin.end());
       bed.radius.insert(bed.radius.end(), one.radius.begin(), one.radius.end());
       bed.frozen.insert(bed.frozen.end(), one.frozen.begin(), one.frozen.end());
+      for (Stone stone : one.stones) {
+        stone.firstSphere +=
+            static_cast<std::uint32_t>(count * static_cast<std::size_t>(cy * copiesX + cx));
+        stone.centreOfMass += shift;
+        bed.stones.push_back(std::move(stone));
+      }
     }
   bed.contacts.reserve(one.contacts.size() * static_cast<std::size_t>(copiesX * copiesY));
   for (int cy = 0; cy < copiesY; ++cy)

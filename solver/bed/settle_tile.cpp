@@ -4,12 +4,11 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
-#include <numeric>
 
+#include "solver/bed/stone_shape.hpp"
 #include "solver/bed/tile.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/hash.hpp"
-#include "solver/core/random.hpp"
 #include "solver/state/slice_state.hpp"
 #include "solver/state/stable_time_step.hpp"
 
@@ -17,36 +16,10 @@ namespace holdground {
 
 namespace {
 
-constexpr double kLooseFraction = 0.57;  // solid fraction a settled bed comes to, about
-constexpr int kCodeVersion = 5;          // raise when the way a tile is made changes
-constexpr double kRestTime = 0.1;        // the bed must stay at rest this long [s]
+constexpr int kCodeVersion = 5;    // raise when the way a tile is made changes
+constexpr double kRestTime = 0.1;  // the bed must stay at rest this long [s]
 // Slower, the grains have fallen and the bed rings; rms [m/s].
 constexpr double kFallenSpeed = 0.05;
-
-enum Stream : std::uint64_t { kDiameters, kOrder, kJitter, kVelocities };
-
-double volumeOf(double radius) { return 4.0 / 3.0 * kPi * radius * radius * radius; }
-
-/// Diameter at a uniform share u of the grading. Even over mass means dN/dd ~ d^-3.
-double diameterAt(const TileRecipe& recipe, double u) {
-  const double a = recipe.smallestDiameter, b = recipe.largestDiameter;
-  if (a == b) return a;
-  if (recipe.gradingBasis == GradingBasis::kNumber) return a + u * (b - a);
-  const double ia = 1.0 / (a * a), ib = 1.0 / (b * b);
-  return 1.0 / std::sqrt(ia + u * (ib - ia));
-}
-
-/// Radii until their volume fills the bed.
-std::vector<double> drawRadii(const TileRecipe& recipe) {
-  const CounterRandom random(recipe.seed, kDiameters);
-  const double wanted = kLooseFraction * recipe.length * recipe.width * recipe.depth;
-  std::vector<double> radii;
-  for (double filled = 0.0; filled < wanted;) {
-    radii.push_back(0.5 * diameterAt(recipe, random.uniform(radii.size())));
-    filled += volumeOf(radii.back());
-  }
-  return radii;
-}
 
 void require(bool good, const std::string& text) {
   if (!good) throw InputError(text);
@@ -62,51 +35,6 @@ void check(const TileRecipe& r) {
                   "{:.3g} x {:.3g} x {:.3g} m",
                   r.length, r.width, r.depth, r.largestDiameter, least, least,
                   2.0 * r.largestDiameter));
-}
-
-/// A floor of frozen grains and the rest above it, apart from each other, ready to fall.
-GrainSet looseGrains(const TileRecipe& recipe) {
-  GrainSet set;
-  const auto add = [&set](const Vec3& position, double radius, bool frozen) {
-    set.position.push_back(position);
-    set.velocity.push_back(Vec3::Zero());
-    set.spin.push_back(Vec3::Zero());
-    set.radius.push_back(radius);
-    set.frozen.push_back(frozen ? 1 : 0);
-  };
-  const double small = recipe.smallestDiameter;
-  const int floorX = static_cast<int>(std::ceil(recipe.length / small));
-  const int floorY = static_cast<int>(std::ceil(recipe.width / small));
-  for (int y = 0; y < floorY; ++y)
-    for (int x = 0; x < floorX; ++x)
-      add({((x + 0.5) / floorX - 0.5) * recipe.length, ((y + 0.5) / floorY - 0.5) * recipe.width,
-           0.0},
-          0.5 * small, true);
-
-  std::vector<double> radii = drawRadii(recipe);
-  const CounterRandom jitter(recipe.seed, kJitter), velocities(recipe.seed, kVelocities);
-  const double pitch = 1.08 * recipe.largestDiameter;
-  const int nx = std::max(1, static_cast<int>(recipe.length / pitch));
-  const int ny = std::max(1, static_cast<int>(recipe.width / pitch));
-  const double spare = 0.5 * (pitch - recipe.largestDiameter);
-  for (std::size_t k = 0; k < radii.size(); ++k) {
-    const int x = static_cast<int>(k % static_cast<std::size_t>(nx));
-    const int y = static_cast<int>(k / static_cast<std::size_t>(nx)) % ny;
-    const auto layer = static_cast<double>(k / static_cast<std::size_t>(nx * ny));
-    const Vec3 shake(jitter.uniform(3 * k, -spare, spare), jitter.uniform(3 * k + 1, -spare, spare),
-                     jitter.uniform(3 * k + 2, -spare, spare));
-    add(Vec3(((x + 0.5) / nx - 0.5) * recipe.length, ((y + 0.5) / ny - 0.5) * recipe.width,
-             recipe.largestDiameter + layer * pitch) +
-            shake,
-        radii[k], false);
-    for (int axis = 0; axis < 3; ++axis)
-      set.velocity.back()[axis] =
-          velocities.uniform(3 * k + static_cast<std::size_t>(axis), -0.1, 0.1);
-  }
-  const double top = set.position.back().z();
-  set.domain = {recipe.length, recipe.width, -recipe.largestDiameter,
-                top + 2.0 * recipe.largestDiameter};
-  return set;
 }
 
 double rmsSpeed(const GrainKernel& kernel) {
@@ -125,17 +53,29 @@ double rmsSpeed(const GrainKernel& kernel) {
 std::unique_ptr<GrainKernel> stopped(const GrainKernel& kernel, KernelKind kind,
                                      const KernelSettings& settings) {
   GrainSet set = kernel.store();
-  std::fill(set.velocity.begin(), set.velocity.end(), Vec3::Zero());
-  std::fill(set.spin.begin(), set.spin.end(), Vec3::Zero());
+  set.stop();
   return makeKernel(kind, set, settings);
 }
 
+/// Share of a sphere's volume that is its own: those of one stone overlap.
+std::vector<double> ownShares(const GrainSet& set, double density) {
+  std::vector<double> shares(set.size(), 1.0);
+  for (const Stone& stone : set.stones) {
+    double spheres = 0.0;
+    for (std::uint32_t k = 0; k < stone.sphereCount(); ++k)
+      spheres += 4.0 / 3.0 * kPi * std::pow(set.radius[stone.firstSphere + k], 3);
+    std::fill_n(shares.begin() + stone.firstSphere, stone.sphereCount(),
+                stone.mass / density / spheres);
+  }
+  return shares;
+}
+
 /// Share of solid between a quarter and three quarters of the depth, by sphere segments.
-double solidFraction(const GrainSet& set, double floor) {
+double solidFraction(const GrainSet& set, const std::vector<double>& shares, double floor) {
   const double low = 0.75 * floor, high = 0.25 * floor;  // the surface is z = 0
   double volume = 0.0;
   for (std::size_t k = 0; k < set.size(); ++k)
-    volume += sphereVolumeBetween(set.radius[k], set.position[k].z(), {low, high});
+    volume += shares[k] * sphereVolumeBetween(set.radius[k], set.position[k].z(), {low, high});
   return volume / ((high - low) * set.domain.lengthX * set.domain.lengthY);
 }
 
@@ -144,7 +84,17 @@ double coordinationNumber(const GrainSet& set) {
   for (const ContactMemory& c : set.contacts)
     ends += (set.frozen[c.a] == 0 ? 1u : 0u) + (set.frozen[c.b] == 0 ? 1u : 0u);
   for (const std::uint8_t frozen : set.frozen) moving += frozen == 0 ? 1 : 0;
+  for (const Stone& stone : set.stones) moving -= stone.sphereCount() - 1;
   return static_cast<double>(ends) / static_cast<double>(std::max<std::size_t>(1, moving));
+}
+
+/// Stones with their centre in the bottom layer are held, and their spheres are then like others.
+void holdLowStones(GrainSet& set, double thickness) {
+  std::erase_if(set.stones, [&](const Stone& stone) {
+    const bool isLow = stone.centreOfMass.z() < thickness;
+    if (isLow) std::fill_n(set.frozen.begin() + stone.firstSphere, stone.sphereCount(), 1);
+    return isLow;
+  });
 }
 
 /// Puts z = 0 at the surface, holds the bottom layer, drops the memory of contacts between grains
@@ -152,8 +102,15 @@ double coordinationNumber(const GrainSet& set) {
 Tile finish(GrainSet set, const TileRecipe& recipe) {
   Tile tile;
   const double level = surfaceLevel(set);
+  const std::vector<double> shares = ownShares(set, recipe.material.density);
+  holdLowStones(set, recipe.frozenThickness);
+  std::vector<bool> ofStone(set.size(), false);
+  for (Stone& stone : set.stones) {
+    for (std::uint32_t k = 0; k < stone.sphereCount(); ++k) ofStone[stone.firstSphere + k] = true;
+    stone.centreOfMass.z() -= level;
+  }
   for (std::size_t k = 0; k < set.size(); ++k) {
-    if (set.position[k].z() < recipe.frozenThickness) {
+    if (set.frozen[k] != 0 || (!ofStone[k] && set.position[k].z() < recipe.frozenThickness)) {
       set.frozen[k] = 1;
       set.velocity[k] = set.spin[k] = Vec3::Zero();
     }
@@ -165,7 +122,7 @@ Tile finish(GrainSet set, const TileRecipe& recipe) {
   set.domain.floorZ -= level;
   set.domain.ceilingZ = -set.domain.floorZ;  // room for what an anchor throws up
   tile.depth = level;
-  tile.solidFraction = solidFraction(set, -level);
+  tile.solidFraction = solidFraction(set, shares, -level);
   tile.coordination = coordinationNumber(set);
   tile.recipeHash = recipe.hash();
   tile.grains = std::move(set);
@@ -186,7 +143,8 @@ double expectedGrainCount(const TileRecipe& recipe) {
   const double meanCube = recipe.gradingBasis == GradingBasis::kNumber
                               ? 0.25 * (a + b) * (a * a + b * b)
                               : 2.0 * a * a * b * b / (a + b);
-  const double filled = kLooseFraction * recipe.length * recipe.width * recipe.depth;
+  const double filled = kLooseFraction * recipe.length * recipe.width * recipe.depth *
+                        spheresOf(recipe.shape) / meanVolumeShare(recipe.shape);
   return std::ceil(recipe.length / a) * std::ceil(recipe.width / a) +
          filled / (kPi / 6.0 * meanCube);
 }
@@ -216,6 +174,8 @@ std::uint64_t TileRecipe::hash() const {
     h = hashBits(h, x);
   h = hashBits(h, seed);
   h = hashBits(h, kCodeVersion);
+  // Beds of single grains keep the names they had before there were stones.
+  if (shape != GrainShape::kSphere) h = hashBits(h, static_cast<int>(shape));
   return hashBits(h, static_cast<int>(gradingBasis));
 }
 

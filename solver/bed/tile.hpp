@@ -17,6 +17,7 @@
 #include "solver/state/grain_kernel.hpp"
 #include "solver/state/grain_material.hpp"
 #include "solver/state/grain_set.hpp"
+#include "solver/state/grain_shape.hpp"
 
 namespace holdground {
 
@@ -25,6 +26,7 @@ struct TileRecipe {
   double smallestDiameter = 0.04;  ///< [m]
   double largestDiameter = 0.04;   ///< [m]
   GradingBasis gradingBasis = GradingBasis::kMass;
+  GrainShape shape = GrainShape::kSphere;  ///< diameters of stones are their middle axes
   GrainMaterial material;
   Water water;
   double length = 1.6;            ///< along x [m]
@@ -45,7 +47,7 @@ struct Tile {
   GrainSet grains;  ///< with contact history
   std::uint64_t recipeHash = 0;
   double solidFraction = 0.0;  ///< over the middle half of the depth [-]
-  double coordination = 0.0;   ///< mean contacts of a moving grain [-]
+  double coordination = 0.0;   ///< mean contacts of a moving grain or stone [-]
   double settlingTime = 0.0;   ///< simulated [s]
   double depth = 0.0;          ///< surface over floor [m]
 };
@@ -59,11 +61,20 @@ struct SettlingState {
 /// Called now and then, for a progress line.
 using SettlingProgress = std::function<void(const SettlingState&)>;
 
-/// How many grains the recipe asks for.
+/// Solid fraction that a settled bed comes to, about: how many grains are dropped.
+inline constexpr double kLooseFraction = 0.57;
+
+/// How many grains the recipe asks for; each sphere of a stone is one.
 std::size_t grainCount(const TileRecipe& recipe);
 
-/// About the same, in closed form: nothing is allocated, however absurd the recipe.
+/// A grain of the smallest size alone: enough to know the time step.
+GrainSet smallestGrain(const TileRecipe& recipe);
+
+/// About how many grains, in closed form: nothing is allocated, however absurd the recipe.
 double expectedGrainCount(const TileRecipe& recipe);
+
+/// A floor of held grains and the rest above it, apart from each other, ready to fall.
+GrainSet looseGrains(const TileRecipe& recipe);
 
 /// Drops grains onto a frozen floor and waits until they rest. InputError when the recipe cannot
 /// make a bed (too few grains, a tile smaller than a few grains) or does not come to rest in time.

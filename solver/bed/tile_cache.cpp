@@ -15,7 +15,7 @@ namespace holdground {
 
 namespace {
 
-constexpr std::uint64_t kMagic = 0x31656c6974676800ull;  // "\0hgtile1"
+constexpr std::uint64_t kMagic = 0x32656c6974676800ull;  // "\0hgtile2"
 
 std::vector<std::byte> bytesOf(const Tile& tile) {
   ByteWriter out;
@@ -38,6 +38,16 @@ std::vector<std::byte> bytesOf(const Tile& tile) {
     out.putCoefficients(c.tangentialForce);
     out.putCoefficients(c.rollingMoment);
     out.put(c.tangentialStiffness);
+  }
+  out.put(g.stones.size());
+  for (const Stone& s : g.stones) {
+    out.put(s.firstSphere);
+    out.put(s.mass);
+    for (const Vec3* v : {&s.inertia, &s.centreOfMass, &s.velocity, &s.spin})
+      out.putCoefficients(*v);
+    out.putCoefficients(s.orientation.coeffs());
+    out.put(s.places.size());
+    for (const Vec3& place : s.places) out.putCoefficients(place);
   }
   return out.take();
 }
@@ -68,6 +78,19 @@ Tile tileOf(std::span<const std::byte> bytes) {
     in.getCoefficients(c.tangentialForce);
     in.getCoefficients(c.rollingMoment);
     c.tangentialStiffness = in.get<double>();
+  }
+  const auto stones = in.get<std::size_t>();
+  if (stones > in.remaining() / 64) throw SystemError("cut short");
+  g.stones.resize(stones);
+  for (Stone& s : g.stones) {
+    s.firstSphere = in.get<std::uint32_t>();
+    s.mass = in.get<double>();
+    for (Vec3* v : {&s.inertia, &s.centreOfMass, &s.velocity, &s.spin}) in.getCoefficients(*v);
+    in.getCoefficients(s.orientation.coeffs());
+    const auto places = in.get<std::size_t>();
+    if (places > Stone::kMostSpheres) throw SystemError("not a tile");
+    s.places.resize(places);
+    for (Vec3& place : s.places) in.getCoefficients(place);
   }
   return tile;
 }

@@ -320,7 +320,7 @@ void integrate(const PassConstants& c, const PackedGrain* grains, PackedGrain* n
     const PackedGrain& grain = grains[slot];
     PackedGrain& moved = next[slot];
     GrainMotion& motion = motions[slot];
-    if (motion.moves == 0.0f) {
+    if (motion.moves != kFree) {  // held, or moved with its stone later
       moved = grain;
       continue;
     }

@@ -34,6 +34,7 @@ std::vector<std::byte> FastKernel::freeze() const {
       out.put(loss);
     out.put(block.outOfDate);
   }
+  out.putVector(stones_.freeze());
   return out.take();
 }
 
@@ -65,6 +66,9 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
       *loss = in.get<double>();
     block.outOfDate = in.get<bool>();
   }
+  std::vector<std::byte> stones;
+  in.getVector(stones);
+  stones_.thaw(stones);
   fitBlocks();
 }
 

@@ -60,7 +60,7 @@ EnergyLedger FastKernel::energy() const {
   const double gravity = constants_.gravity;
   for (std::size_t slot = 0; slot < size(); ++slot) {
     const PackedGrain& g = state_.grains[slot];
-    if (g.inverseMass == 0.0f) continue;
+    if (state_.motions[slot].moves != fast::kFree) continue;
     const double mass = 1.0 / static_cast<double>(g.inverseMass);
     double v2 = 0.0, w2 = 0.0;
     for (int axis = 0; axis < 3; ++axis) {
@@ -70,6 +70,9 @@ EnergyLedger FastKernel::energy() const {
     ledger.kinetic += 0.5 * mass * (v2 + 0.4 * w2);
     ledger.potential += mass * gravity * positionOf(g).z();
   }
+  ledger.kinetic += stones_.kineticEnergy();
+  ledger.potential += stones_.potential();
+  ledger.waterDrag += stones_.waterDrag();
   forPairs([&](const Contact& c) {
     const double radius =
         reducedRadius(static_cast<double>(c.lower.radius), static_cast<double>(c.upper.radius));
@@ -147,7 +150,7 @@ std::uint64_t FastKernel::stateHash() const {
     }
     hash += hashBits(h, c.group.stiffness[c.lane]);
   });
-  return hash;
+  return stones_.empty() ? hash : hash + stones_.stateHash();
 }
 
 GrainSet FastKernel::store() const {
@@ -164,8 +167,9 @@ GrainSet FastKernel::store() const {
     set.velocity[s.id] = s.velocity;
     set.spin[s.id] = s.spin;
     set.radius[s.id] = s.radius;
-    set.frozen[s.id] = state_.motions[slot].moves == 0.0f;
+    set.frozen[s.id] = state_.motions[slot].moves == fast::kHeld;
   }
+  stones_.store(set);
   forContacts([&](const Contact& c) {
     if (!(c.group.stiffness[c.lane] > 0.0f)) return;
     const double radius =

@@ -5,6 +5,7 @@
 #include <omp.h>
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cmath>
 #include <limits>
@@ -74,7 +75,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
     g.inverseMass = frozen ? 0.0f : static_cast<float>(1.0 / mass);
     g.inverseInertia = frozen ? 0.0f : static_cast<float>(2.5 / (mass * radius * radius));
     m = GrainMotion{};
-    m.moves = frozen ? 0.0f : 1.0f;
+    m.moves = frozen ? fast::kHeld : fast::kFree;
     for (int axis = 0; axis < 3; ++axis) {
       g.velocity[axis] = m.velocity[axis] = static_cast<float>(grains.velocity[k][axis]);
       g.spin[axis] = m.spin[axis] = static_cast<float>(grains.spin[k][axis]);
@@ -122,7 +123,73 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   listSettings_.skinTime = kSkinSteps * static_cast<float>(dt);
   dragFactor_ =
       static_cast<float>(0.5 * settings.water.density * settings.water.dragCoefficient * kPi);
+  loadStones(grains);
   loadHistory(grains.contacts);
+}
+
+std::int32_t FastKernel::units(double metres, int axis) const {
+  const double span = axis == 0   ? domain_.lengthX
+                      : axis == 1 ? domain_.lengthY
+                                  : 2.0 * (domain_.ceilingZ - domain_.floorZ);
+  const double middle = axis == 2 ? 0.5 * (domain_.ceilingZ + domain_.floorZ) : 0.0;
+  return toUnits(metres - middle, span / kSpan);
+}
+
+/// Where a stone's sphere is and how it moves.
+void FastKernel::place(std::size_t stone, std::uint32_t sphere, PackedGrain& grain) const {
+  const Stones::SphereMotion motion = stones_.sphere(stone, sphere);
+  for (int axis = 0; axis < 3; ++axis) {
+    grain.position[axis] = units(motion.position[axis], axis);
+    grain.velocity[axis] = static_cast<float>(motion.velocity[axis]);
+    grain.spin[axis] = static_cast<float>(motion.spin[axis]);
+    grain.radiusSpin[axis] = grain.spin[axis] * grain.radius;
+  }
+}
+
+void FastKernel::loadStones(const GrainSet& grains) {
+  stones_ = Stones(grains, {settings_.material.density, constants_.gravity, dragFactor_});
+  if (stones_.empty()) return;
+  state_.stones = stones_.stoneOfSphere();
+  stoneLoads_.resize(size());
+  for (std::size_t s = 0; s < stones_.size(); ++s)
+    for (std::uint32_t k = 0; k < stones_.sphereCount(s); ++k) {
+      const std::uint32_t id = stones_.firstSphere(s) + k;  // also its slot: nothing is sorted yet
+      state_.motions[id].moves = fast::kOfStone;
+      state_.grains[id].inverseMass = static_cast<float>(stones_.inverseMass(s));
+      state_.grains[id].inverseInertia = 0.0f;
+      place(s, k, state_.grains[id]);
+    }
+  next_ = state_.grains;
+}
+
+/// Sets aside what acts on the block's spheres of stones, until all blocks are summed.
+void FastKernel::keepStoneLoads(const Block& block, const ForceSum* sums) {
+  for (std::uint32_t slot = block.first; slot < block.end; ++slot)
+    if (state_.motions[slot].moves == fast::kOfStone)
+      stoneLoads_[state_.ids[slot]] = sums[slot - block.first];
+}
+
+void FastKernel::moveStones() {
+#pragma omp parallel for schedule(static)
+  for (std::size_t s = 0; s < stones_.size(); ++s) {
+    std::array<BodyLoad, Stone::kMostSpheres> loads;
+    const std::uint32_t first = stones_.firstSphere(s), count = stones_.sphereCount(s);
+    for (std::uint32_t k = 0; k < count; ++k) {
+      const ForceSum& sum = stoneLoads_[first + k];
+      loads[k] = {Vec3(sum.force[0], sum.force[1], sum.force[2]),
+                  Vec3(sum.torque[0], sum.torque[1], sum.torque[2])};
+    }
+    stones_.advance(s, {loads.data(), count}, settings_.timeStep);
+    for (std::uint32_t k = 0; k < count; ++k) {
+      const std::uint32_t slot = slotOfId_[first + k];
+      place(s, k, next_[slot]);
+      float& slack = state_.motions[slot].slack;
+      slack -= static_cast<float>(stones_.sphere(s, k).step.lpNorm<1>());
+      if (!(slack >= 0.0f))
+        std::atomic_ref(state_.blocks[blockOfSlot_[slot]].outOfDate)
+            .store(true, std::memory_order_relaxed);
+    }
+  }
 }
 
 void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
@@ -173,6 +240,10 @@ void FastKernel::fitBlocks() {
   added_.resize(size());
   isLoaded_.assign(state_.blocks.size(), 0);
   blockOfSlot_.resize(size());
+  if (!stones_.empty()) {
+    slotOfId_.resize(size());
+    for (std::uint32_t slot = 0; slot < size(); ++slot) slotOfId_[state_.ids[slot]] = slot;
+  }
   for (std::size_t b = 0; b < state_.blocks.size(); ++b)
     std::fill(blockOfSlot_.begin() + state_.blocks[b].first,
               blockOfSlot_.begin() + state_.blocks[b].end, static_cast<std::uint32_t>(b));
@@ -211,6 +282,11 @@ void FastKernel::findExposed() {
     radii[slot] = state_.grains[slot].radius;
   }
   const std::vector<std::uint8_t> exposed = exposedGrains(domain_, positions, radii);
+  if (!stones_.empty()) {
+    std::vector<std::uint8_t> byId(size());
+    for (std::size_t slot = 0; slot < size(); ++slot) byId[state_.ids[slot]] = exposed[slot];
+    stones_.setExposed(byId);
+  }
   for (std::size_t slot = 0; slot < size(); ++slot) {
     const PackedGrain& g = state_.grains[slot];
     state_.motions[slot].dragPerSpeed =
@@ -224,6 +300,7 @@ void FastKernel::advance() {
 #pragma omp parallel for schedule(dynamic, 1)
   for (std::size_t b = 0; b < state_.blocks.size(); ++b)
     advanceBlock(b, scratch_[static_cast<std::size_t>(omp_get_thread_num())]);
+  if (!stones_.empty()) moveStones();
   state_.grains.swap(next_);
 }
 
@@ -240,6 +317,7 @@ void FastKernel::advanceBlock(std::size_t b, fast::AlignedVector<ForceSum>& sums
   }
   const fast::BlockPasses& passes = fast::blockPasses();
   passes.pairForces(constants_, state_.grains.data(), block, sums.data());
+  if (!stones_.empty()) keepStoneLoads(block, sums.data());
   passes.integrate(constants_, state_.grains.data(), next_.data(), state_.motions.data(), block,
                    sums.data());
 }

@@ -11,6 +11,7 @@
 #include "solver/contact/hertz_mindlin.hpp"
 #include "solver/kernel_fast/block_pass.hpp"
 #include "solver/kernel_fast/pair_list.hpp"
+#include "solver/motion/stones.hpp"
 #include "solver/state/grain_kernel.hpp"
 
 namespace holdground {
@@ -46,6 +47,11 @@ class FastKernel final : public GrainKernel {
   void forContacts(Visit&& visit) const;
   Vec3 positionOf(const fast::PackedGrain& grain) const;
   void advanceBlock(std::size_t b, fast::AlignedVector<fast::ForceSum>& sums);
+  void loadStones(const GrainSet& grains);
+  void keepStoneLoads(const fast::Block& block, const fast::ForceSum* sums);
+  void moveStones();
+  void place(std::size_t stone, std::uint32_t sphere, fast::PackedGrain& grain) const;
+  std::int32_t units(double metres, int axis) const;
   void fitBlocks();
   void loadHistory(const std::vector<ContactMemory>& contacts);
   void checkGrains(std::size_t first, std::size_t end) const;
@@ -61,8 +67,11 @@ class FastKernel final : public GrainKernel {
   std::vector<std::uint8_t> isLoaded_;           ///< by block: has a grain that is not zero there
   std::vector<std::uint32_t> blockOfSlot_;
   std::vector<fast::AlignedVector<fast::ForceSum>> scratch_;  ///< by thread: sums of one block
-  float dragFactor_ = 0.0f;  ///< drag force = factor R^2 |v| v [kg/m^3]
-  std::uint64_t steps_ = 0;  ///< done so far
+  Stones stones_;
+  fast::AlignedVector<fast::ForceSum> stoneLoads_;  ///< by id: of the stones' spheres, this step
+  std::vector<std::uint32_t> slotOfId_;             ///< kept for stones only
+  float dragFactor_ = 0.0f;                         ///< drag force = factor R^2 |v| v [kg/m^3]
+  std::uint64_t steps_ = 0;                         ///< done so far
   ContactLaw law_;
 };
 

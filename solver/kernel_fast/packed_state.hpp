@@ -31,12 +31,15 @@ static_assert(sizeof(PackedGrain) == 64);
 inline constexpr std::uint32_t kSlotBytes = sizeof(PackedGrain);
 inline constexpr std::uint32_t kLargestCount = UINT32_MAX / kSlotBytes - 2;
 
+/// How a grain moves: not at all, by itself, or with the stone it is a sphere of.
+inline constexpr float kHeld = 0.0f, kFree = 1.0f, kOfStone = 2.0f;
+
 /// What the integrator alone needs.
 struct alignas(16) GrainMotion {
   float velocity[3];   ///< at the half step [m/s]
   float dragPerSpeed;  ///< water drag over mass and speed [1/m]; 0 when sheltered
   float spin[3];       ///< at the half step [rad/s]
-  float moves;         ///< 1, or 0 when frozen
+  float moves;         ///< kHeld, kFree or kOfStone
   float remainder[3];  ///< part of the position below one domain unit [domain units]
   float slack;         ///< path left before the block's list is out of date [m]
 };

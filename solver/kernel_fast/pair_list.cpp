@@ -104,11 +104,12 @@ void findCandidates(const PackedState& state, Block& block, const CellGrid& grid
   block.candidates.clear();
   for (std::uint32_t i = block.first; i < block.end; ++i) {
     const PackedGrain& grain = state.grains[i];
-    const bool still = state.motions[i].moves == 0.0f;
+    const bool still = state.motions[i].moves == kHeld;
     const auto consider = [&](std::uint32_t place) {
       const std::uint32_t j = grid.slotOf(place);
       const bool listedWithJ = j <= i && j >= block.first;
-      if (listedWithJ || (still && state.motions[j].moves == 0.0f)) return;
+      if (listedWithJ || (still && state.motions[j].moves == kHeld)) return;
+      if (state.areOfOneStone(i, j)) return;
       block.candidates.push_back({std::min(i, j) * kSlotBytes, std::max(i, j) * kSlotBytes});
     };
     const float reach = state.stretch * grain.radius + state.reserve[i];

@@ -25,11 +25,17 @@ struct PackedState {
   AlignedVector<PackedGrain> grains;   ///< by slot; two far-off dummies behind the last
   AlignedVector<GrainMotion> motions;  ///< by slot
   std::vector<std::uint32_t> ids;      ///< slot to grain id
+  std::vector<std::uint32_t> stones;   ///< by grain id: its stone; empty in a bed without stones
   std::vector<float> reserve;          ///< by slot: skin left besides the slack [m]
   std::vector<Block> blocks;
   std::uint64_t rebuilds = 0;  ///< of the candidates so far
 
   std::size_t size() const { return ids.size(); }
+  /// Spheres of one stone do not touch each other.
+  bool areOfOneStone(std::uint32_t slotA, std::uint32_t slotB) const {
+    if (motions[slotA].moves != kOfStone || motions[slotB].moves != kOfStone) return false;
+    return stones[ids[slotA]] == stones[ids[slotB]];
+  }
 };
 
 struct ListSettings {

@@ -10,6 +10,10 @@ PairConstants constantsOf(const Grain& i, const Grain& j) {
   return pairConstants(i.radius, j.radius, i.inverseMass, j.inverseMass);
 }
 
+bool areOfOneStone(const std::vector<std::uint32_t>& stones, const Grain& a, const Grain& b) {
+  return !stones.empty() && stones[a.id] == stones[b.id] && stones[a.id] != kNoStone;
+}
+
 void listPairsOfBlock(const CellGrid& grid, const PeriodicPlane& plane, const ListReach& within,
                       const RememberedContacts& remembered, const std::vector<Grain>& grains,
                       Block& block) {
@@ -23,6 +27,7 @@ void listPairsOfBlock(const CellGrid& grid, const PeriodicPlane& plane, const Li
       for (std::uint32_t b = first; b < last; ++b) {
         const Grain& other = grains[b];
         if (b == a || (self.frozen() && other.frozen())) continue;
+        if (areOfOneStone(within.stones, self, other)) continue;
         const Vec3 d = plane.nearestImage(other.position - self.position);
         const double near = reach + stretch * other.radius + within.motions[b].skin;
         if (d.squaredNorm() >= near * near) continue;

@@ -66,13 +66,18 @@ class RememberedContacts {
 /// Cuts `count` slots into blocks; depends on the count alone.
 std::vector<Block> cutIntoBlocks(std::size_t count);
 
+/// The stone of a grain that belongs to none.
+inline constexpr std::uint32_t kNoStone = 0xffffffffu;
+
 /// How near grains must be to be listed.
 struct ListReach {
-  const std::vector<GrainMotion>& motions;  ///< their skins
-  double attraction = 0.0;                  ///< share of the radii by which grains attract farther
+  const std::vector<GrainMotion>& motions;   ///< their skins
+  double attraction = 0.0;                   ///< share of the radii by which grains attract farther
+  const std::vector<std::uint32_t>& stones;  ///< by grain id: its stone; empty: no stones
 };
 
-/// Lists the pairs of every block: gap < skin_i + skin_j + attraction (R_i + R_j), not both frozen.
+/// Lists the pairs of every block: gap < skin_i + skin_j + attraction (R_i + R_j), not both frozen,
+/// not of one stone.
 void listPairs(const CellGrid& grid, const PeriodicPlane& plane, const ListReach& within,
                const RememberedContacts& remembered, const std::vector<Grain>& grains,
                std::vector<Block>& blocks);

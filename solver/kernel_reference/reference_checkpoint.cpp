@@ -51,6 +51,7 @@ std::vector<std::byte> ReferenceKernel::freeze() const {
       out.put(pair.history.tangentialStiffness);
     }
   }
+  out.putVector(stones_.freeze());
   return out.take();
 }
 
@@ -90,6 +91,10 @@ void ReferenceKernel::thaw(std::span<const std::byte> bytes) {
       pair.history.tangentialStiffness = in.get<double>();
     }
   }
+  std::vector<std::byte> stones;
+  in.getVector(stones);
+  stones_.thaw(stones);
+  for (std::uint32_t slot = 0; slot < slotOfId_.size(); ++slot) slotOfId_[grains_[slot].id] = slot;
 }
 
 }  // namespace holdground

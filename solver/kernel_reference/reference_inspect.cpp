@@ -44,17 +44,20 @@ void ReferenceKernel::collectSlotsInBox(const Vec3& lower, const Vec3& upper,
 double ReferenceKernel::potential() const {
   double sum = 0.0;
   for (const Grain& grain : grains_)
-    if (!grain.frozen()) sum += netGravity_ * grain.position.z() / grain.inverseMass;
-  return sum;
+    if (!grain.frozen() && !stones_.isOfStone(grain.id))
+      sum += netGravity_ * grain.position.z() / grain.inverseMass;
+  return sum + stones_.potential();
 }
 
 EnergyLedger ReferenceKernel::energy() const {
   EnergyLedger ledger;
   for (const Grain& grain : grains_) {
-    if (grain.frozen()) continue;
+    if (grain.frozen() || stones_.isOfStone(grain.id)) continue;
     const double rotation = 0.4 * grain.radius * grain.radius * grain.spin.squaredNorm();
     ledger.kinetic += 0.5 * (grain.velocity.squaredNorm() + rotation) / grain.inverseMass;
   }
+  ledger.kinetic += stones_.kineticEnergy();
+  ledger.waterDrag += stones_.waterDrag();
   ledger.potential = potential() - startPotential_;
   for (const Block& block : blocks_) {
     ledger.friction += block.dissipation.friction;
@@ -128,7 +131,7 @@ std::uint64_t ReferenceKernel::stateHash() const {
       hash = mixIn(hash, pair.history.rollingMoment);
       sum += hashBits(hash, pair.history.tangentialStiffness);
     }
-  return sum;
+  return stones_.empty() ? sum : sum + stones_.stateHash();
 }
 
 GrainSet ReferenceKernel::store() const {
@@ -146,6 +149,7 @@ GrainSet ReferenceKernel::store() const {
     set.radius[grain.id] = grain.radius;
     set.frozen[grain.id] = grain.frozen() ? 1 : 0;
   }
+  stones_.store(set);
   for (const Block& block : blocks_)
     for (const Pair& pair : block.pairs)
       if (block.books(pair) && pair.history.tangentialStiffness > 0.0)

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <utility>
 
@@ -82,8 +83,32 @@ ReferenceKernel::ReferenceKernel(const GrainSet& set, const KernelSettings& sett
     plane_.wrap(grain.position);
     motions_[id] = {grain.velocity, grain.spin, grain.position, 0.0};
   }
+  loadStones(set);
   startPotential_ = potential();
   rebuild(RememberedContacts(set));
+}
+
+/// Where a stone's sphere is and how it moves.
+void ReferenceKernel::place(std::size_t stone, std::uint32_t sphere, Grain& grain) const {
+  const Stones::SphereMotion motion = stones_.sphere(stone, sphere);
+  grain.position = motion.position;
+  for (int axis = 0; axis < 2; ++axis)  // a stone may have gone round many times
+    grain.position[axis] -=
+        plane_.length[axis] * std::round(grain.position[axis] / plane_.length[axis]);
+  plane_.wrap(grain.position);
+  grain.velocity = motion.velocity;
+  grain.spin = motion.spin;
+}
+
+void ReferenceKernel::loadStones(const GrainSet& set) {
+  stones_ = Stones(set, {settings_.material.density, netGravity_, dragFactor_});
+  for (std::size_t s = 0; s < stones_.size(); ++s)
+    for (std::uint32_t k = 0; k < stones_.sphereCount(s); ++k) {
+      Grain& grain = grains_[stones_.firstSphere(s) + k];
+      grain.inverseMass = stones_.inverseMass(s);
+      place(s, k, grain);
+      motions_[grain.id].listPosition = grain.position;
+    }
 }
 
 bool ReferenceKernel::updateNeighbours() {
@@ -103,6 +128,10 @@ void ReferenceKernel::findExposed() {
   }
   const std::vector<std::uint8_t> exposed = exposedGrains(domain_, positions, radii);
   for (std::size_t slot = 0; slot < grains_.size(); ++slot) grains_[slot].exposed = exposed[slot];
+  if (stones_.empty()) return;
+  std::vector<std::uint8_t> byId(grains_.size());
+  for (std::size_t slot = 0; slot < grains_.size(); ++slot) byId[grains_[slot].id] = exposed[slot];
+  stones_.setExposed(byId);
 }
 
 void ReferenceKernel::rebuild(const RememberedContacts& remembered) {
@@ -122,7 +151,11 @@ void ReferenceKernel::rebuild(const RememberedContacts& remembered) {
     motions_[slot].skin =
         std::min(smallestSkin_ + grains_[slot].velocity.norm() * lasting, largestSkin_);
   }
-  listPairs(grid_, plane_, {motions_, law_.pullOff.reachShare()}, remembered, grains_, blocks_);
+  listPairs(grid_, plane_, {motions_, law_.pullOff.reachShare(), stones_.stoneOfSphere()},
+            remembered, grains_, blocks_);
+  if (stones_.empty()) return;
+  slotOfId_.resize(grains_.size());
+  for (std::uint32_t slot = 0; slot < grains_.size(); ++slot) slotOfId_[grains_[slot].id] = slot;
 }
 
 void ReferenceKernel::addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) {
@@ -135,6 +168,7 @@ void ReferenceKernel::advance() {
   for (std::size_t k = 0; k < blocks_.size(); ++k) addPairForces(blocks_[k]);
 #pragma omp parallel for schedule(static)
   for (std::size_t k = 0; k < blocks_.size(); ++k) integrate(blocks_[k]);
+  if (!stones_.empty()) moveStones();
   ++steps_;
   for (const Block& block : blocks_)
     if (block.lostSlot != Block::kNone) reportLost(block.lostSlot);
@@ -198,6 +232,7 @@ void ReferenceKernel::integrate(Block& block) {
   const double dt = settings_.timeStep;
   for (std::uint32_t slot = block.begin; slot < block.end; ++slot) {
     Grain& grain = grains_[slot];
+    if (stones_.isOfStone(grain.id)) continue;
     const GrainLoad load = std::exchange(loads_[slot], GrainLoad{});
     if (grain.frozen()) continue;
     GrainMotion& motion = motions_[slot];
@@ -220,14 +255,39 @@ void ReferenceKernel::integrate(Block& block) {
     grain.spin = motion.halfSpin + 0.5 * dt * spinUp;
     grain.position += dt * after;
     plane_.wrap(grain.position);
-    const Vec3 moved = plane_.nearestImage(grain.position - motion.listPosition);
-    if (moved.squaredNorm() > motion.skin * motion.skin) block.outgrown = true;
-    const bool inside = grain.position.z() > domain_.floorZ &&
-                        grain.position.z() < domain_.ceilingZ &&
-                        std::abs(grain.position.x()) <= plane_.half.x() &&
-                        std::abs(grain.position.y()) <= plane_.half.y();
-    if (!inside) block.lostSlot = slot;  // NaN included
+    watch(slot, block);
   }
+}
+
+/// Whether a grain that has moved outgrows the list, or left the domain.
+void ReferenceKernel::watch(std::uint32_t slot, Block& block) const {
+  const Grain& grain = grains_[slot];
+  const GrainMotion& motion = motions_[slot];
+  const Vec3 moved = plane_.nearestImage(grain.position - motion.listPosition);
+  if (moved.squaredNorm() > motion.skin * motion.skin) block.outgrown = true;
+  const bool inside = grain.position.z() > domain_.floorZ &&
+                      grain.position.z() < domain_.ceilingZ &&
+                      std::abs(grain.position.x()) <= plane_.half.x() &&
+                      std::abs(grain.position.y()) <= plane_.half.y();
+  if (!inside) block.lostSlot = slot;  // NaN included
+}
+
+void ReferenceKernel::moveStones() {
+#pragma omp parallel for schedule(static)
+  for (std::size_t s = 0; s < stones_.size(); ++s) {
+    std::array<BodyLoad, Stone::kMostSpheres> loads;
+    const std::uint32_t first = stones_.firstSphere(s), count = stones_.sphereCount(s);
+    for (std::uint32_t k = 0; k < count; ++k) {
+      const GrainLoad load = std::exchange(loads_[slotOfId_[first + k]], GrainLoad{});
+      loads[k] = {load.force, load.torque};
+    }
+    stones_.advance(s, {loads.data(), count}, settings_.timeStep);
+    for (std::uint32_t k = 0; k < count; ++k) place(s, k, grains_[slotOfId_[first + k]]);
+  }
+  // Spheres of one stone may lie in several blocks.
+  for (Block& block : blocks_)
+    for (std::uint32_t slot = block.begin; slot < block.end; ++slot)
+      if (stones_.isOfStone(grains_[slot].id)) watch(slot, block);
 }
 
 void ReferenceKernel::reportLost(std::uint32_t slot) const {

@@ -14,6 +14,7 @@
 #include "solver/kernel_reference/cell_grid.hpp"
 #include "solver/kernel_reference/grain.hpp"
 #include "solver/kernel_reference/pair_list.hpp"
+#include "solver/motion/stones.hpp"
 #include "solver/state/grain_kernel.hpp"
 
 namespace holdground {
@@ -50,6 +51,10 @@ class ReferenceKernel final : public GrainKernel {
   double attractionGap(const Pair& pair) const;
   void addPairForces(Block& block);
   void integrate(Block& block);
+  void loadStones(const GrainSet& set);
+  void moveStones();
+  void place(std::size_t stone, std::uint32_t sphere, Grain& grain) const;
+  void watch(std::uint32_t slot, Block& block) const;
   void reportLost(std::uint32_t slot) const;
   double potential() const;
 
@@ -69,6 +74,8 @@ class ReferenceKernel final : public GrainKernel {
   std::vector<GrainMotion> motions_;  ///< by slot
   std::vector<GrainLoad> loads_;      ///< by slot; zero between steps
   std::vector<Block> blocks_;
+  Stones stones_;
+  std::vector<std::uint32_t> slotOfId_;  ///< kept for stones only
 };
 
 }  // namespace holdground

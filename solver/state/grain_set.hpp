@@ -28,6 +28,24 @@ struct ContactMemory {
   double tangentialStiffness = 0.0;     ///< stiffness the force was last scaled to [N/m]
 };
 
+/// A rigid cluster of spheres. Its spheres are grains of the set with ids in a row; where they are
+/// and how they move follows from the stone. Spheres of one stone do not touch each other.
+struct Stone {
+  static constexpr std::uint32_t kMostSpheres = 16;
+
+  std::uint32_t firstSphere = 0;        ///< id
+  double mass = 0.0;                    ///< [kg]
+  Vec3 inertia = Vec3::Zero();          ///< principal moments [kg m^2]
+  std::vector<Vec3> places;             ///< of its spheres, principal frame [m]
+  Vec3 centreOfMass = Vec3::Zero();     ///< world frame [m]
+  Quat orientation = Quat::Identity();  ///< principal frame into world
+  Vec3 velocity = Vec3::Zero();         ///< [m/s]
+  Vec3 spin = Vec3::Zero();             ///< world frame [rad/s]
+
+  std::uint32_t sphereCount() const { return static_cast<std::uint32_t>(places.size()); }
+  Vec3 sphere(std::size_t k) const { return centreOfMass + orientation * places[k]; }
+};
+
 /// Grains by id: entry k of every array belongs to grain id k.
 struct GrainSet {
   Domain domain;
@@ -37,7 +55,10 @@ struct GrainSet {
   std::vector<double> radius;        ///< [m]
   std::vector<std::uint8_t> frozen;  ///< 1: held in place, infinite mass
   std::vector<ContactMemory> contacts;
+  std::vector<Stone> stones;  ///< empty in a bed of single spheres
 
+  /// Takes all speed out, of grains and stones.
+  void stop();
   std::size_t size() const { return position.size(); }
 };
 

@@ -20,7 +20,7 @@ LAYERS = {
     "solver/record/format": ["solver/core", "solver/geometry", "solver/material"],
     "solver/state": ["solver/core", "solver/geometry", "solver/material"],
     **{part: _BASE for part in _PARTS},
-    **{kernel: _BASE + ["solver/contact"] for kernel in _KERNELS},
+    **{kernel: _BASE + ["solver/contact", "solver/motion"] for kernel in _KERNELS},
     "solver/bed": _BASE + _PARTS + _KERNELS,
     "solver/simulation": _BASE + _PARTS + _KERNELS,
     "solver/probe": _BASE + _PARTS + _KERNELS,

@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 #include <omp.h>
 
+#include "solver/bed/tile.hpp"
 #include "solver/core/errors.hpp"
 #include "tests/support/beds.hpp"
 
@@ -17,6 +18,17 @@ GrainSet fallingCloud() {
   shape.speed = 1.0;
   shape.frozenFloor = true;
   return cloudOf(shape);
+}
+
+/// Stones and single grains together, falling.
+GrainSet fallingStones() {
+  TileRecipe recipe;
+  recipe.smallestDiameter = 0.05;
+  recipe.largestDiameter = 0.08;
+  recipe.shape = GrainShape::kAngular;
+  recipe.length = recipe.width = 0.6;
+  recipe.depth = 0.4;
+  return looseGrains(recipe);
 }
 
 class ThreadCount {
@@ -50,8 +62,35 @@ TEST_P(GrainKernelDeterminismTest, SameBitsOnAnyNumberOfThreads) {
   }
 }
 
-TEST_P(GrainKernelDeterminismTest, ThawedRunGoesOnBitForBit) {
-  const GrainSet start = fallingCloud();
+TEST_P(GrainKernelDeterminismTest, StonesHaveTheSameBitsOnAnyNumberOfThreads) {
+  const GrainSet start = fallingStones();
+  ASSERT_GT(start.stones.size(), 100u);
+  std::uint64_t expected = 0;
+  for (const int threads : {1, 2, 3, 8}) {
+    const ThreadCount scope(threads);
+    const auto kernel = kernelOf(start, bedSettings());
+    EXPECT_GT(steps(*kernel, 300), 3);
+    if (threads == 1) expected = kernel->stateHash();
+    EXPECT_EQ(kernel->stateHash(), expected) << threads << " threads";
+  }
+}
+
+class ThawedRunTest : public GrainKernelDeterminismTest {
+ protected:
+  void goesOnBitForBit(const GrainSet& start) const;
+};
+
+TEST_P(GrainKernelDeterminismTest, HashSeesEveryStone) {
+  GrainSet start = fallingStones();
+  const std::uint64_t before = kernelOf(start, bedSettings())->stateHash();
+  start.stones.back().spin.y() += 1e-12;
+  EXPECT_NE(kernelOf(start, bedSettings())->stateHash(), before);
+}
+
+TEST_P(ThawedRunTest, GoesOnBitForBit) { goesOnBitForBit(fallingCloud()); }
+TEST_P(ThawedRunTest, GoesOnBitForBitWithStones) { goesOnBitForBit(fallingStones()); }
+
+void ThawedRunTest::goesOnBitForBit(const GrainSet& start) const {
   const KernelSettings settings = bedSettings();
   const auto whole = kernelOf(start, settings);
   const auto half = kernelOf(start, settings);
@@ -83,5 +122,6 @@ TEST_P(GrainKernelDeterminismTest, DamagedCheckpointIsRefused) {
 }
 
 HOLDGROUND_ON_EVERY_KERNEL(GrainKernelDeterminismTest);
+HOLDGROUND_ON_EVERY_KERNEL(ThawedRunTest);
 
 }  // namespace holdground

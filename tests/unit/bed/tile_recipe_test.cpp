@@ -19,6 +19,7 @@ TEST(TileRecipe, HashChangesWithEveryField) {
   changed([](TileRecipe& r) { r.smallestDiameter *= 0.9; });
   changed([](TileRecipe& r) { r.largestDiameter *= 1.1; });
   changed([](TileRecipe& r) { r.gradingBasis = GradingBasis::kNumber; });
+  changed([](TileRecipe& r) { r.shape = GrainShape::kAngular; });
   changed([](TileRecipe& r) { r.material.density += 1.0; });
   changed([](TileRecipe& r) { r.material.youngModulus *= 2.0; });
   changed([](TileRecipe& r) { r.material.poissonRatio = 0.3; });

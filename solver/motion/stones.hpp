@@ -1,0 +1,85 @@
+#pragma once
+// The stones of a bed: rigid clusters of spheres, moved as bodies under what acts on their spheres.
+// Grain kernels find the spheres' contacts as those of any grain and leave the motion to this.
+//
+// Equations: force = sum F_k, torque = sum (T_k + (x_k - x) x F_k) about the centre of mass x, plus
+//   weight less buoyancy, and the drag of a sphere of the stone's volume when water reaches it;
+//   Newton-Euler by solver/motion/rigid_body.hpp. Spheres follow: x_k = x + R p_k, v_k = v + w x R
+//   p_k.
+// Departs: the damping of a contact takes the stone's whole mass for 1/m*, wherever it is struck.
+// Frame: world; positions are unwrapped. Promises: a stone's bits depend on its own loads alone.
+// Checked by: tests/verification/grains/stones_test.cpp, tests/determinism/stones_test.cpp
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "solver/motion/rigid_body.hpp"
+#include "solver/state/grain_set.hpp"
+
+namespace holdground {
+
+/// What acts on every stone besides its contacts.
+struct StoneSurroundings {
+  double density = 2650.0;  ///< of the solid [kg/m^3]
+  double netGravity = 0.0;  ///< gravity less buoyancy, along -z [m/s^2]
+  double dragFactor = 0.0;  ///< drag force = factor R^2 |v| v [kg/m^3]
+};
+
+class Stones {
+ public:
+  static constexpr std::uint32_t kNone = 0xffffffffu;
+
+  Stones() = default;
+  /// InputError when a stone has no spheres or too many, or shares one with another stone.
+  Stones(const GrainSet& set, const StoneSurroundings& surroundings);
+
+  bool empty() const { return bodies_.empty(); }
+  std::size_t size() const { return bodies_.size(); }
+  /// By sphere id: the stone it belongs to, kNone for a single grain. Empty without stones.
+  const std::vector<std::uint32_t>& stoneOfSphere() const { return stoneOfSphere_; }
+  bool isOfStone(std::uint32_t sphere) const { return !empty() && stoneOfSphere_[sphere] != kNone; }
+  double inverseMass(std::size_t stone) const { return 1.0 / bodies_[stone].mass(); }
+  std::uint32_t firstSphere(std::size_t stone) const { return shapes_[stone].firstSphere; }
+  std::uint32_t sphereCount(std::size_t stone) const { return shapes_[stone].sphereCount(); }
+
+  /// A sphere of a stone at the full step, and the way it went in the last one.
+  struct SphereMotion {
+    Vec3 position, velocity, spin;  ///< [m], [m/s], [rad/s]
+    Vec3 step;                      ///< [m]
+  };
+  SphereMotion sphere(std::size_t stone, std::uint32_t k) const;
+
+  /// Moves one stone. @param loads  of its spheres, torques about their centres.
+  void advance(std::size_t stone, std::span<const BodyLoad> loads, double timeStep);
+
+  /// @param exposed  by sphere id: whether the water reaches it.
+  void setExposed(const std::vector<std::uint8_t>& exposed);
+
+  double kineticEnergy() const;  ///< [J]
+  double potential() const;      ///< against z = 0 [J]
+  double waterDrag() const;      ///< taken so far [J]
+
+  /// Of every bit that decides how stone `k` goes on.
+  std::uint64_t stateHash() const;
+  /// Puts the stones, and the positions and motions of their spheres, into a set. Centres of mass
+  /// are wrapped into its domain, spheres stay with theirs.
+  void store(GrainSet& set) const;
+  std::vector<std::byte> freeze() const;
+  void thaw(std::span<const std::byte> bytes);
+
+ private:
+  BodyLoad drag(std::size_t stone, double timeStep) const;
+
+  StoneSurroundings surroundings_;
+  std::vector<Stone> shapes_;  ///< as given; where they were at the start
+  std::vector<RigidBody> bodies_;
+  std::vector<RigidMotion> before_;        ///< one step ago
+  std::vector<double> dragRadiusSquared_;  ///< of the sphere of a stone's volume [m^2]
+  std::vector<std::uint8_t> exposed_;
+  std::vector<double> waterDrag_;  ///< of each stone [J]
+  std::vector<std::uint32_t> stoneOfSphere_;
+};
+
+}  // namespace holdground

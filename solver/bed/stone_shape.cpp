@@ -9,9 +9,9 @@ namespace holdground {
 namespace {
 
 constexpr std::uint64_t kDrawsPerStone = 32;
-constexpr double kCornerRadius = 0.12;   // over b
+constexpr double kCornerRadius = 0.2;    // over b
 constexpr double kDeepestCorner = 0.25;  // how far a corner may lie inwards
-constexpr int kCells = 28;               // along a
+constexpr int kCells = 36;               // along a
 
 struct Sphere {
   Vec3 centre;

@@ -46,13 +46,13 @@ TEST_P(StoneShapeTest, AxesAreThoseOfItsDiameter) {
   }
 }
 
-// Against points thrown at the union of the spheres: 200,000 of them find the volume within 0.3 %
-// (one in three hits), cells within 1 %; moments within 3 % of each.
+// Against points thrown at the union of the spheres: of 800,000 one in sixteen hits, which finds the
+// volume within 0.5 %; cells find it within 1 %, and moments within 3 %.
 TEST_P(StoneShapeTest, MassAndMomentsAreThoseOfTheUnion) {
   const ShapedStone shaped = stone(3);
   std::mt19937_64 engine(1);
   std::uniform_real_distribution<double> place(-0.08, 0.08);
-  constexpr int kPoints = 200000;
+  constexpr int kPoints = 800000;
   const double share = kDensity * std::pow(0.16, 3) / kPoints;
   double mass = 0.0;
   Vec3 centre = Vec3::Zero();

@@ -36,6 +36,11 @@ void checkFile(const std::filesystem::path& file) {
 
 int runBed(const BedRecipe& bed, const BedOptions& options) {
   if (options.output.has_value()) checkFile(*options.output);
+  // Stress inside a stone has no branches to be summed over.
+  if (options.card == CardKind::kQuick && bed.shape != GrainShape::kSphere)
+    throw InputError(fmt::format(
+        "{}: --card: found stones of several spheres, allowed is a bed of single grains",
+        bed.source.path));
   const std::string crowded = useThreads(options.threads);
   if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   const TileRecipe recipe = tileRecipe(bed, bed.seed);

@@ -3,7 +3,8 @@
 //
 // A stone has three axes a >= b >= c; its diameter is b, what a square sieve asks for. Ratios are
 // drawn evenly from a/b 1.15 to 1.45 and c/b 0.6 to 0.85 (river gravels: Zingg 1935, from memory).
-// Rounded: spheres that touch an ellipsoid from inside: at the centre, half way along a, at the tips
+// Rounded: spheres that touch an ellipsoid from inside: at the centre, half way along a, at the
+// tips
 //   of a and b; at x on a half axis a the largest has r^2 = c^2 (1 - x^2/(a^2 - c^2)).
 // Angular: eight corners of radius 0.2 b near those of a box, moved inwards at random by up to a
 //   quarter, about a core. Spikier ones hook into each other and pack at 0.4.

@@ -46,8 +46,8 @@ TEST_P(StoneShapeTest, AxesAreThoseOfItsDiameter) {
   }
 }
 
-// Against points thrown at the union of the spheres: of 800,000 one in sixteen hits, which finds the
-// volume within 0.5 %; cells find it within 1 %, and moments within 3 %.
+// Against points thrown at the union of the spheres: of 800,000 one in sixteen hits, which finds
+// the volume within 0.5 %; cells find it within 1 %, and moments within 3 %.
 TEST_P(StoneShapeTest, MassAndMomentsAreThoseOfTheUnion) {
   const ShapedStone shaped = stone(3);
   std::mt19937_64 engine(1);

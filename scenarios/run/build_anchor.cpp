@@ -37,12 +37,12 @@ std::string symbolOfLength(double metres) {
   return fmt::format("units of {:g} m", metres);
 }
 
-AnchorPart loadPart(const PartSpec& spec) {
+AnchorPart loadPart(const PartSpec& spec, const Ground& ground) {
   const MeshOrigin origin{spec.mesh.string(), spec.meshUnit, symbolOfLength(spec.meshUnit)};
   AnchorPart part;
   part.name = spec.name;
   part.role = spec.role;
-  part.surface = spec.surface;
+  part.surface = spec.surface.on(ground);
   part.mesh = weldAndCheck(readMeshFile(spec.mesh), origin);
   for (Vec3& v : part.mesh.vertices) v = spec.rotation * (spec.meshUnit * v) + spec.offset;
   part.density = spec.density;
@@ -50,11 +50,11 @@ AnchorPart loadPart(const PartSpec& spec) {
   return part;
 }
 
-void drawPattern(const AnchorSpec& spec, Anchor& anchor) {
+void drawPattern(const AnchorSpec& spec, const Ground& ground, Anchor& anchor) {
   PatternAnchor drawn = drawScoop(*spec.pattern);
   for (AnchorPart& part : drawn.parts) {
     checkMesh(part.mesh, {"[pattern] part " + part.name, 1.0, "m"});
-    part.surface = spec.patternSurface;
+    part.surface = spec.patternSurface.on(ground);
   }
   anchor.parts = std::move(drawn.parts);
   anchor.shackle = drawn.shackle;
@@ -170,7 +170,7 @@ std::vector<std::string> overlapsOf(const Anchor& anchor) {
   return lines;
 }
 
-Anchor buildAnchor(const AnchorSpec& spec) {
+Anchor buildAnchor(const AnchorSpec& spec, const Ground& ground) {
   Anchor anchor;
   anchor.name = spec.name;
   anchor.settingPose = spec.settingPose;
@@ -178,9 +178,9 @@ Anchor buildAnchor(const AnchorSpec& spec) {
   anchor.toe = spec.toe;
   anchor.heel = spec.heel;
   // Faults of a mesh name the mesh file; those of the anchor file name it here.
-  for (const PartSpec& part : spec.parts) anchor.parts.push_back(loadPart(part));
+  for (const PartSpec& part : spec.parts) anchor.parts.push_back(loadPart(part, ground));
   try {
-    if (spec.pattern) drawPattern(spec, anchor);
+    if (spec.pattern) drawPattern(spec, ground, anchor);
     checkPoints(anchor);
     checkFlukes(anchor);
     checkParts(anchor);

@@ -12,7 +12,8 @@
 namespace holdground {
 
 /// Throws InputError on one line, naming the anchor file or the mesh file at fault.
-Anchor buildAnchor(const AnchorSpec& spec);
+/// @param ground that its surfaces will meet
+Anchor buildAnchor(const AnchorSpec& spec, const Ground& ground = {});
 
 /// One line for each pair of parts that share some volume, whose mass then counts twice; none for
 /// those that share too little to matter. Welded plates of a real anchor share a little.

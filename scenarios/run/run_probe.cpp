@@ -158,7 +158,7 @@ class ProbeRun {
 
   void addBody(const ProbeBodySpec& spec, const TriangleMesh& mesh) {
     ProbeBody body;
-    body.parts = {{&mesh, spec.surface}};
+    body.parts = {{&mesh, spec.surface.on(spec_.bed.ground())}};
     body.position = spec.position;
     body.orientation = Quat(spec.rotation);
     body.mass = spec.mass;

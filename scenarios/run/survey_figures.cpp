@@ -90,7 +90,7 @@ void addParts(const Anchor& anchor, Survey& survey, std::optional<PlateShape>& s
                             p.volume,
                             part.density,
                             p.centroid,
-                            part.surface.friction,
+                            part.surface,
                             part.mesh.triangles.size(),
                             part.mesh.vertices.size(),
                             {}});

@@ -25,7 +25,7 @@ struct SurveyPart {
   std::string name, role;
   double mass, volume, density;  ///< [kg], [m^3], [kg/m^3]
   Vec3 centroid;                 ///< anchor frame [m]
-  double friction;               ///< grain on steel [-]
+  Surface surface;               ///< toward sand
   std::size_t triangles, vertices;
   std::optional<double> thickness;  ///< median through the part, when it is a plate [m]
 };

@@ -32,18 +32,22 @@ std::string surveyText(const Survey& survey, const DisplayUnits& units) {
                         units.format(*figure.value, figure.dimension, kDigits), figure.meaning);
   }
   const std::string length(units.symbol(Dimension::kLength));
-  text +=
-      fmt::format("\n  {:<12} {:<9} {:>12} {:>14} {:>28} {:>9} {:>10}\n", "part", "role", "mass",
-                  "density", "centre x, y, z [" + length + "]", "thickness", "triangles");
+  text += fmt::format("\n  {:<12} {:<9} {:>12} {:>14} {:>28} {:>9} {:>9} {:>10}\n", "part", "role",
+                      "mass", "density", "centre x, y, z [" + length + "]", "thickness", "friction",
+                      "triangles");
   for (const SurveyPart& part : survey.parts) {
     const std::string centre =
         fmt::format("{}, {}, {}", lengthIn(units, part.centroid.x()),
                     lengthIn(units, part.centroid.y()), lengthIn(units, part.centroid.z()));
-    text += fmt::format("  {:<12} {:<9} {:>12} {:>14} {:>28} {:>9} {:>10}\n", part.name, part.role,
-                        units.format(part.mass, Dimension::kMass, kDigits),
+    text += fmt::format("  {:<12} {:<9} {:>12} {:>14} {:>28} {:>9} {:>9} {:>10}\n", part.name,
+                        part.role, units.format(part.mass, Dimension::kMass, kDigits),
                         units.format(part.density, Dimension::kDensity, kDigits), centre,
-                        part.thickness ? lengthIn(units, *part.thickness) : "-", part.triangles);
+                        part.thickness ? lengthIn(units, *part.thickness) : "-",
+                        formatNumber(part.surface.friction, kDigits), part.triangles);
   }
+  text +=
+      "\nfriction: grain on steel, in sand; adhesion to mud follows from the bed where the anchor "
+      "file gives none\n";
   return text;
 }
 
@@ -67,7 +71,10 @@ std::string surveyJson(const Survey& survey) {
     entry["volume"] = part.volume;
     entry["density"] = part.density;
     entry["centroid"] = {part.centroid.x(), part.centroid.y(), part.centroid.z()};
-    entry["friction"] = part.friction;
+    entry["friction"] = part.surface.friction;
+    entry["rolling_friction"] = part.surface.rollingFriction;
+    entry["adhesion"] = part.surface.adhesion;
+    entry["tension"] = part.surface.tension;
     entry["triangles"] = part.triangles;
     entry["vertices"] = part.vertices;
     entry["thickness"] = part.thickness ? ordered_json(*part.thickness) : ordered_json(nullptr);

@@ -7,25 +7,9 @@
 #include "scenarios/schema/toml_reader.hpp"
 
 namespace holdground {
+namespace {
 
 using enum Dimension;
-
-void addSurface(TableSchema& table, Surface& surface, const char* otherwise) {
-  table
-      .quantity("friction", surface.friction, kNumber,
-                "Coulomb friction coefficient of grain on steel")
-      .otherwise(otherwise)
-      .atLeast("0")
-      .atMost("2");
-  table
-      .quantity("rolling_friction", surface.rollingFriction, kNumber,
-                "Coefficient of rolling resistance of a grain on the steel")
-      .otherwise(otherwise)
-      .atLeast("0")
-      .atMost("1");
-}
-
-namespace {
 
 TableSchema partSchema(PartDraft& draft) {
   PartSpec& part = draft.part;
@@ -68,7 +52,7 @@ TableSchema partSchema(PartDraft& draft) {
       .otherwise("density times volume")
       .above("0 kg")
       .atMost("1000 t");
-  addSurface(table, part.surface, "as [surface] says");
+  addSurfaceKeys(table, part.surface, "as [surface] says");
   return table;
 }
 
@@ -221,6 +205,7 @@ void finishParts(AnchorDraft& draft, const Reading& reading, const std::filesyst
     written.part.mesh =
         namedFile(reading, folder, path + ".mesh", written.mesh, "an STL, OBJ or PLY file");
     written.part.rotation = rotationOf(written);
+    written.part.surface = written.part.surface.over(draft.surface);
     draft.spec.parts.push_back(written.part);
   }
   const bool hasFluke =
@@ -292,19 +277,15 @@ TableSchema anchorSchema(AnchorDraft& draft) {
                            {"roll-bar", AnchorType::kRollBar},
                            {"other", AnchorType::kOther}},
                           "A label; changes nothing");
-  addSurface(root.table("surface", "The steel, for every part that does not say otherwise"),
-             draft.surface);
+  addSurfaceKeys(root.table("surface", "The steel, for every part that does not say otherwise"),
+                 draft.surface);
   addPattern(root.table("pattern", "A generic scoop drawn from its dimensions"), draft.pattern);
   addPoints(root, spec);
   addBench(root, spec);
   addPose(root, spec);
   root.tables(
       "part", "One closed mesh of the anchor; as many as it has parts",
-      [&draft] {
-        draft.parts.emplace_back().part.surface = draft.surface;
-        return partSchema(draft.parts.back());
-      },
-      partSchema(draft.sample));
+      [&draft] { return partSchema(draft.parts.emplace_back()); }, partSchema(draft.sample));
   return root;
 }
 

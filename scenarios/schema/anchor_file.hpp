@@ -26,14 +26,10 @@ inline constexpr std::array<const char*, 6> kAxes = {"+x", "-x", "+y", "-y", "+z
 struct AnchorDraft {
   AnchorSpec spec;
   ScoopPattern pattern;
-  Surface surface;              ///< of every part that does not say otherwise
+  SurfaceSpec surface;          ///< of every part that does not say otherwise
   PartDraft sample;             ///< what the reference of keys shows
   std::deque<PartDraft> parts;  // deque: schemas point into it
 };
-
-/// Keys of a surface of steel.
-/// @param otherwise  what stands where they are left out; empty: the values beforehand
-void addSurface(TableSchema& table, Surface& surface, const char* otherwise = "");
 
 /// The keys, bound to `draft`.
 TableSchema anchorSchema(AnchorDraft& draft);

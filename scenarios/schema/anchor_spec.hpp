@@ -10,6 +10,7 @@
 
 #include "scenarios/pattern/scoop_pattern.hpp"
 #include "scenarios/schema/source_text.hpp"
+#include "scenarios/schema/surface_spec.hpp"
 #include "solver/anchor/anchor.hpp"
 
 namespace holdground {
@@ -26,7 +27,7 @@ struct PartSpec {
   Vec3 offset = Vec3::Zero();        ///< where the file's origin lies, anchor frame [m]
   double density = 7850.0;           ///< [kg/m^3]
   std::optional<double> mass;        ///< [kg]; when given, the density follows from it
-  Surface surface;
+  SurfaceSpec surface;
 };
 
 /// What a person measured on the real anchor; the model is adjusted to it.
@@ -46,7 +47,7 @@ struct AnchorSpec {
   // One of the two: meshes a person has, or a shape drawn from its dimensions.
   std::vector<PartSpec> parts;
   std::optional<ScoopPattern> pattern;
-  Surface patternSurface;  ///< of all parts of the pattern
+  SurfaceSpec patternSurface;  ///< of all parts of the pattern
 
   // Named points, anchor frame [m]. With a pattern they follow from it and these stay zero.
   Vec3 shackle = Vec3::Zero();

@@ -182,7 +182,14 @@ TableSchema bedSchema(BedDraft& draft) {
   root.text("note", bed.note, "Free text; say here when the data are invented");
   root.text(
       "kind", bed.kind,
-      "A label: loose sand, gravel, soft mud, ...; picks the published ranges on the bed card");
+      "Loose sand, gravel, soft mud, ...: picks the published ranges on the bed card, and the "
+      "steel's friction where the anchor file gives none; words not known count as sand there");
+  root.quantity("strength", bed.strength, kPressure,
+                "Undrained shear strength of mud, as measured near the fluke; changes only the "
+                "steel's adhesion where the anchor file gives none")
+      .otherwise("none")
+      .above("0 Pa")
+      .atMost("1 MPa");
   root.wholeNumber("seed", bed.seed, "Another seed is another bed of the same recipe");
   addGrains(root.table("grains", "Spheres, with rolling resistance for shape"), draft);
   addGround(root, bed);

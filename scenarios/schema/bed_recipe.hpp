@@ -7,6 +7,7 @@
 #include <string>
 
 #include "scenarios/schema/source_text.hpp"
+#include "scenarios/schema/surface_spec.hpp"
 #include "solver/state/grading.hpp"
 #include "solver/state/grain_material.hpp"
 #include "solver/state/grain_shape.hpp"
@@ -16,7 +17,8 @@ namespace holdground {
 struct BedRecipe {
   std::string name;
   std::string note;  ///< free text; says so when the data are invented
-  std::string kind;  ///< a label: loose sand, cobble, ...; picks published ranges
+  std::string kind;  ///< loose sand, cobble, ...; picks published ranges and the steel's defaults
+  std::optional<double> strength;  ///< undrained shear strength of mud, as measured [Pa]
 
   double smallestDiameter = 0.0;  ///< [m]
   double largestDiameter = 0.0;   ///< [m]; equal to the smallest for grains of one size
@@ -46,6 +48,7 @@ struct BedRecipe {
   /// Stress that presses grains together, for the modulus [Pa]: what is expected under the fluke,
   /// and what cohesion adds, its tensile strength of about the pull-off stress (Rumpf 1970).
   double stressAtContacts() const { return expectedStress + material.pullOffStress; }
+  Ground ground() const { return {kind, strength.value_or(0.0)}; }
   double frozenLayer() const { return frozenThickness.value_or(largestDiameter); }
 };
 

@@ -84,7 +84,7 @@ TableSchema bodySchema(ProbeBodyDraft& draft) {
   table.text("name", body.name, "Letters, digits, - and _: what columns and results call it")
       .required();
   addShape(table, draft);
-  addSurface(table, body.surface);
+  addSurfaceKeys(table, body.surface);
   table
       .quantity("mass", body.mass, kMass,
                 "For motion under a force; at least that of the grains it touches. Its weight is "

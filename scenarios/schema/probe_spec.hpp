@@ -11,8 +11,8 @@
 
 #include "scenarios/schema/bed_recipe.hpp"
 #include "scenarios/schema/source_text.hpp"
+#include "scenarios/schema/surface_spec.hpp"
 #include "solver/state/grain_kernel.hpp"
-#include "solver/state/surface.hpp"
 
 namespace holdground {
 
@@ -30,7 +30,7 @@ struct ProbeBodySpec {
   double height = 0.0;         ///< along z [m]
   double thickness = 0.0;      ///< of a plate along z; of blades and walls [m]
   double diameter = 0.0;       ///< [m]
-  Surface surface;
+  SurfaceSpec surface;
   double mass = 0.0;                 ///< for motion under a force [kg]
   double damping = 0.0;              ///< of motion under a force [N s/m]
   Vec3 position = Vec3::Zero();      ///< of the pivot at the start, world [m]

@@ -75,8 +75,8 @@ TEST(AnchorFile, SurfaceOfTheFileHoldsForPartsThatSayNothing) {
   const AnchorSpec anchor =
       read(std::string("surface.friction = 0.25\nsurface.rolling_friction = 0.1\n") +
            withInPart("friction = 0.6"));
-  EXPECT_EQ(anchor.parts[0].surface.friction, 0.6);
-  EXPECT_EQ(anchor.parts[0].surface.rollingFriction, 0.1);
+  EXPECT_EQ(anchor.parts[0].surface.friction.value(), 0.6);
+  EXPECT_EQ(anchor.parts[0].surface.rollingFriction.value(), 0.1);
 }
 
 TEST(AnchorFile, BenchAndPoseReachTheirFields) {

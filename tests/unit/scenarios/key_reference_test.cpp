@@ -67,7 +67,7 @@ std::size_t keysIn(const std::string& table, TableSchema (*schemaOf)(Draft&)) {
 // A field added to one of these structs and forgotten in the schema changes the count.
 TEST_F(KeyReference, EveryFieldOfTheStructsHasAKey) {
   EXPECT_EQ(keysIn("pattern", anchorSchema), fieldCount<ScoopPattern>());
-  EXPECT_EQ(keysIn("surface", anchorSchema), fieldCount<Surface>());
+  EXPECT_EQ(keysIn("surface", anchorSchema), fieldCount<SurfaceSpec>());
   EXPECT_EQ(keysIn("setting_pose", anchorSchema), fieldCount<SettingPose>());
   EXPECT_EQ(keysIn("water", bedSchema), fieldCount<Water>());
   EXPECT_EQ(keysIn("hold", trialSchema), fieldCount<HoldCriterion>());

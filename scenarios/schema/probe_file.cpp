@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "scenarios/schema/anchor_file.hpp"
 #include "scenarios/schema/bed_file.hpp"
 #include "scenarios/schema/named_file.hpp"
 #include "scenarios/schema/toml_reader.hpp"

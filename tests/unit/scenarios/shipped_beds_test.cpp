@@ -21,8 +21,9 @@ TEST(ShippedBeds, AreReadAndNamedAfterTheirKind) {
     EXPECT_FALSE(bed.note.empty());
     const TileRecipe recipe = tileRecipe(bed, bed.seed);
     EXPECT_GT(expectedGrainCount(recipe), 1000.0);
-    if (bed.shape == GrainShape::kSphere)  // others have no card
+    if (bed.shape == GrainShape::kSphere) {  // others have no card
       EXPECT_LT(grainCount(probeTileRecipe(recipe)), 10000u);
+    }
     std::string kind = entry.path().stem().string();
     std::replace(kind.begin(), kind.end(), '-', ' ');
     if (kind == "smoke") continue;

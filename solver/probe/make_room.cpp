@@ -5,6 +5,7 @@
 
 #include "solver/geometry/bounds.hpp"
 #include "solver/geometry/closest_point.hpp"
+#include "solver/state/select_grains.hpp"
 
 namespace holdground {
 
@@ -48,27 +49,12 @@ RoomyBed makeRoom(const GrainSet& bed, std::span<const TriangleMesh> solids, dou
   }
 
   RoomyBed result;
-  result.grains.domain = bed.domain;
-  std::vector<std::uint32_t> newId(bed.size(), 0);
-  for (std::size_t k = 0; k < bed.size(); ++k) {
-    if (taken[k] != 0) {
-      ++result.taken;
-      result.takenFrozen += bed.frozen[k] != 0 ? 1u : 0u;
-      continue;
-    }
-    newId[k] = static_cast<std::uint32_t>(result.grains.size());
-    result.grains.position.push_back(bed.position[k]);
-    result.grains.velocity.push_back(bed.velocity[k]);
-    result.grains.spin.push_back(bed.spin[k]);
-    result.grains.radius.push_back(bed.radius[k]);
-    result.grains.frozen.push_back(bed.frozen[k]);
-  }
-  for (ContactMemory memory : bed.contacts) {
-    if (taken[memory.a] != 0 || taken[memory.b] != 0) continue;
-    memory.a = newId[memory.a];
-    memory.b = newId[memory.b];
-    result.grains.contacts.push_back(memory);
-  }
+  result.grains = selectGrains(bed, [&](std::size_t k) { return taken[k] == 0; });
+  result.taken = bed.size() - result.grains.size();
+  const auto held = [](const GrainSet& grains) {
+    return static_cast<std::size_t>(std::count(grains.frozen.begin(), grains.frozen.end(), 1));
+  };
+  result.takenFrozen = held(bed) - held(result.grains);
   return result;
 }
 

@@ -1,6 +1,6 @@
 #pragma once
 // Takes out of a bed the grains that a body wished into it would overlap: those whose centre lies
-// in the body, and those that reach into it.
+// in the body, and those that reach into it; a stone goes as a whole.
 // Source: inside by the winding number, the sum of solid angles of all triangles over 4 pi
 //   (Van Oosterom & Strackee 1983, IEEE Trans. Biomed. Eng. 30:125).
 // Checked by: tests/unit/probe/make_room_test.cpp

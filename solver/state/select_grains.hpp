@@ -8,7 +8,7 @@
 
 namespace holdground {
 
-/// The grains for which `stays` is true of their id.
+/// The grains for which `stays` is true of their id; of stones those all of whose spheres stay.
 GrainSet selectGrains(const GrainSet& grains, const std::function<bool(std::size_t)>& stays);
 
 }  // namespace holdground

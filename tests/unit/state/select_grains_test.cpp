@@ -38,5 +38,22 @@ TEST(SelectGrains, KeepsOrderPropertiesAndContactsOfWhatStays) {
   EXPECT_EQ(kept.contacts[0].tangentialStiffness, 23.0);
 }
 
+TEST(SelectGrains, StonesGoAsAWhole) {
+  GrainSet set = sceneOf(Domain{}, std::vector<Ball>(7));
+  Stone first, second;
+  first.firstSphere = 1;
+  first.places.resize(2);
+  second.firstSphere = 4;
+  second.places.resize(3);
+  second.mass = 5.0;
+  set.stones = {first, second};
+  // One sphere of the first stone goes, and with it the other; then all ids close up.
+  const GrainSet kept = selectGrains(set, [](std::size_t k) { return k != 2; });
+  EXPECT_EQ(kept.size(), 5u);
+  ASSERT_EQ(kept.stones.size(), 1u);
+  EXPECT_EQ(kept.stones[0].firstSphere, 2u);
+  EXPECT_EQ(kept.stones[0].mass, 5.0);
+}
+
 }  // namespace
 }  // namespace holdground

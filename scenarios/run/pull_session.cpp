@@ -80,7 +80,8 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
   checkLine(trial, anchor, total / static_cast<double>(std::max<std::uint64_t>(1, reckoned.steps)));
   tile_ =
       obtainTile(recipe_, "about " + forecastText(reckoned) + "; how long, once the bed is there");
-  const GrainSet bed = layTiles(tile_, copies_.x, copies_.y);
+  GrainSet bed = layTiles(tile_, copies_.x, copies_.y);
+  if (trial.placeX != 0.0 || trial.placeY != 0.0) setOrigin(bed, trial.placeX, trial.placeY);
   framed_ = framedGrains(trial, anchor.length, bed);
   const SimulationSettings settings = simulationSettings(trial, recipe_, bed);
   surroundings_ = surroundingsOf(tile_, recipe_);

@@ -245,6 +245,14 @@ TableSchema trialSchema(TrialDraft& draft) {
       .atLeast("1")
       .atMost("1000");
   tiles.count("across", spec.copiesY, "Copies across the pull").atLeast("1").atMost("1000");
+  for (const auto& [key, place] :
+       {std::pair{"place_x", &spec.placeX}, std::pair{"place_y", &spec.placeY}})
+    tiles
+        .quantity(key, *place, kLength,
+                  "Where the anchor is set, from the middle of the bed: another place of the same "
+                  "ground")
+        .atLeast("-1000 m")
+        .atMost("1000 m");
   addPull(root.table("pull", "The pull"), draft);
   TableSchema& hold = root.table("hold", "When a load counts as held");
   hold.quantity("duration", spec.hold.duration, kTime, "A load must be kept this long")

@@ -83,6 +83,8 @@ struct TrialSpec {
   std::uint64_t seed = 1;          ///< of the bed's packing
   std::optional<int> copiesX;      ///< of the tile; empty: from the length of the drag
   std::optional<int> copiesY = 1;  ///< empty: "auto"
+  double placeX = 0.0;             ///< of the bed where the anchor is set, from its middle [m]
+  double placeY = 0.0;
 
   KernelKind kernel = KernelKind::kFast;
   double rayleighFraction = 0.2;  ///< time step over the Rayleigh time of the smallest grain [-]

@@ -62,6 +62,16 @@ GrainSet layTiles(const Tile& tile, int copiesX, int copiesY) {
   return bed;
 }
 
+void setOrigin(GrainSet& bed, double x, double y) {
+  const Vec3 way(-x, -y, 0.0);
+  const auto wrap = [&](Vec3& place) {
+    place.x() -= bed.domain.lengthX * std::round(place.x() / bed.domain.lengthX);
+    place.y() -= bed.domain.lengthY * std::round(place.y() / bed.domain.lengthY);
+  };
+  for (Vec3& place : bed.position) wrap(place += way);
+  for (Stone& stone : bed.stones) wrap(stone.centreOfMass += way);
+}
+
 double surfaceLevel(const GrainSet& set) {
   double sum = 0.0;
   std::size_t seen = 0;

@@ -1,4 +1,4 @@
-// Drops the grains of a tile into place.
+// Drops the grains of a tile into place and lets their weight grow.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -7,6 +7,7 @@
 
 #include "solver/bed/stone_shape.hpp"
 #include "solver/bed/tile.hpp"
+#include "solver/contact/hertz_mindlin.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/hash.hpp"
 #include "solver/state/slice_state.hpp"
@@ -16,8 +17,13 @@ namespace holdground {
 
 namespace {
 
-constexpr int kCodeVersion = 5;    // raise when the way a tile is made changes
+constexpr int kCodeVersion = 6;    // raise when the way a tile is made changes
 constexpr double kRestTime = 0.1;  // the bed must stay at rest this long [s]
+// Grains fall at a share of their weight, which then grows to the whole in steps: a fall at full
+// weight presses the bed harder than it will lie, and that stays in it as sideways stress.
+constexpr double kFallingWeight = 0.2;
+constexpr int kWeightSteps = 6;
+constexpr double kRestRelaxed = 5.0;  // speed that counts as rest on the way, over that in the end
 // Slower, the grains have fallen and the bed rings; rms [m/s].
 constexpr double kFallenSpeed = 0.05;
 
@@ -47,14 +53,6 @@ double rmsSpeed(const GrainKernel& kernel) {
     ++moving;
   }
   return std::sqrt(sum / static_cast<double>(std::max<std::size_t>(1, moving)));
-}
-
-/// The same bed, not moving.
-std::unique_ptr<GrainKernel> stopped(const GrainKernel& kernel, KernelKind kind,
-                                     const KernelSettings& settings) {
-  GrainSet set = kernel.store();
-  set.stop();
-  return makeKernel(kind, set, settings);
 }
 
 /// Share of a sphere's volume that is its own: those of one stone overlap.
@@ -129,6 +127,110 @@ Tile finish(GrainSet set, const TileRecipe& recipe) {
   return tile;
 }
 
+/// Strain by which grains that begin to stick draw together until no contact is pressed: overlap
+/// over diameter at which the contact law gives no force, alike for all sizes.
+double stickingStrain(const GrainMaterial& material) {
+  return std::pow(1.5 * material.pullOffStress / contactLaw(material).effectiveYoung, 2.0 / 3.0);
+}
+
+/// Everything nearer to the middle of the floor by a factor, the grains as large as before.
+void drawTogether(GrainSet& set, double factor) {
+  set.domain.lengthX *= factor;
+  set.domain.lengthY *= factor;
+  std::vector<Vec3> shift(set.size());
+  for (std::size_t k = 0; k < set.size(); ++k) shift[k] = (factor - 1.0) * set.position[k];
+  for (Stone& stone : set.stones) {  // a stone keeps its shape
+    const Vec3 way = (factor - 1.0) * stone.centreOfMass;
+    std::fill_n(shift.begin() + stone.firstSphere, stone.sphereCount(), way);
+    stone.centreOfMass += way;
+  }
+  for (std::size_t k = 0; k < set.size(); ++k) set.position[k] += shift[k];
+}
+
+/// A bed on its way to rest.
+class Settling {
+ public:
+  Settling(const TileRecipe& recipe, KernelKind kind, const SettlingProgress& progress)
+      : recipe_(recipe), kind_(kind), progress_(progress) {
+    // Grains that stick while they fall stack into open chains that no ground has: they fall as if
+    // they did not.
+    TileRecipe wide = recipe;
+    const double strain = stickingStrain(recipe.material);
+    wide.length /= 1.0 - strain;
+    wide.width /= 1.0 - strain;
+    const GrainSet start = looseGrains(wide);
+    settings_.material = recipe.material;
+    settings_.material.friction = recipe.settlingFriction;
+    settings_.material.pullOffStress = 0.0;
+    settings_.water = recipe.water;
+    settings_.gravity = kFallingWeight * kStandardGravity;
+    settings_.timeStep = stableTimeStep(start, recipe.material, recipe.rayleighFraction);
+    kernel_ = makeKernel(kind, start, settings_);
+  }
+
+  /// The friction and the stickiness it is to have.
+  void becomeGround() {
+    settings_.material = recipe_.material;
+    GrainSet set = kernel_->store();
+    if (recipe_.material.pullOffStress > 0.0) {
+      drawTogether(set, 1.0 - stickingStrain(recipe_.material));
+      set.domain.lengthX = recipe_.length;
+      set.domain.lengthY = recipe_.width;
+    }
+    restart(std::move(set));
+  }
+
+  void weigh(double share) {
+    settings_.gravity = share * kStandardGravity;
+    restart(kernel_->store());
+  }
+
+  void untilSlowerThan(double restSpeed) {
+    constexpr int kStepsBetweenLooks = 50;
+    const double span = kStepsBetweenLooks * settings_.timeStep;
+    double atRest = 0.0, last = 0.0, lastButOne = 0.0;
+    while (atRest < kRestTime) {
+      for (int k = 0; k < kStepsBetweenLooks; ++k) {
+        kernel_->updateNeighbours();
+        kernel_->advance();
+      }
+      time_ += span;
+      grainSteps_ += kStepsBetweenLooks * kernel_->size();
+      const double speed = rmsSpeed(*kernel_);
+      atRest = speed < restSpeed ? atRest + span : 0.0;
+      if (progress_) progress_({time_, speed, grainSteps_});
+      // A fallen bed rings up and down as a whole for seconds. Where its speed has just passed a
+      // peak it is stopped, which takes that energy out at once and leaves every contact as it is:
+      // kinetic damping (Cundall 1976, from memory).
+      const bool isPeak = speed < kFallenSpeed && speed < last && last > lastButOne;
+      lastButOne = isPeak ? 0.0 : last;
+      last = isPeak ? 0.0 : speed;
+      if (isPeak) restart(kernel_->store());
+      if (time_ > recipe_.longestSettling)
+        throw InputError(
+            fmt::format("bed: not at rest after {:.3g} s: rms speed {:.3g} m/s, allowed {:.3g} m/s",
+                        time_, speed, restSpeed));
+    }
+  }
+
+  GrainSet grains() const { return kernel_->store(); }
+  double time() const { return time_; }
+
+ private:
+  void restart(GrainSet set) {
+    set.stop();
+    kernel_ = makeKernel(kind_, set, settings_);
+  }
+
+  TileRecipe recipe_;
+  KernelKind kind_;
+  const SettlingProgress& progress_;
+  KernelSettings settings_;
+  std::unique_ptr<GrainKernel> kernel_;
+  double time_ = 0.0;
+  std::uint64_t grainSteps_ = 0;
+};
+
 }  // namespace
 
 std::size_t grainCount(const TileRecipe& recipe) {
@@ -181,52 +283,15 @@ std::uint64_t TileRecipe::hash() const {
 
 Tile settleTile(const TileRecipe& recipe, KernelKind kind, const SettlingProgress& progress) {
   check(recipe);
-  const GrainSet start = looseGrains(recipe);
-  KernelSettings settings;
-  settings.material = recipe.material;
-  settings.material.friction = recipe.settlingFriction;
-  settings.water = recipe.water;
-  settings.timeStep = stableTimeStep(start, recipe.material, recipe.rayleighFraction);
-  // Grains that stick while they fall stack into open chains that no ground has: they fall as if
-  // they did not, and are made to stick once they lie.
-  settings.material.pullOffStress = 0.0;
-  auto kernel = makeKernel(kind, start, settings);
-
-  double time = 0.0, atRest = 0.0, last = 0.0, lastButOne = 0.0;
-  std::uint64_t grainSteps = 0;
-  constexpr int kStepsBetweenLooks = 50;
-  while (atRest < kRestTime || settings.material.pullOffStress < recipe.material.pullOffStress) {
-    if (atRest >= kRestTime) {
-      settings.material.pullOffStress = recipe.material.pullOffStress;
-      kernel = makeKernel(kind, kernel->store(), settings);
-      atRest = 0.0;
-    }
-    for (int k = 0; k < kStepsBetweenLooks; ++k) {
-      kernel->updateNeighbours();
-      kernel->advance();
-    }
-    time += kStepsBetweenLooks * settings.timeStep;
-    const double speed = rmsSpeed(*kernel);
-    atRest = speed < recipe.restSpeed ? atRest + kStepsBetweenLooks * settings.timeStep : 0.0;
-    grainSteps += kStepsBetweenLooks * kernel->size();
-    if (progress) progress({time, speed, grainSteps});
-    // A fallen bed rings up and down as a whole for seconds. Where its speed has just passed a peak
-    // it is stopped, which takes that energy out at once and leaves every contact as it is: kinetic
-    // damping (Cundall 1976, from memory).
-    if (speed < kFallenSpeed && speed < last && last > lastButOne) {
-      kernel = stopped(*kernel, kind, settings);
-      last = lastButOne = 0.0;
-    } else {
-      lastButOne = last;
-      last = speed;
-    }
-    if (time > recipe.longestSettling)
-      throw InputError(
-          fmt::format("bed: not at rest after {:.3g} s: rms speed {:.3g} m/s, allowed {:.3g} m/s",
-                      time, speed, recipe.restSpeed));
+  Settling settling(recipe, kind, progress);
+  settling.untilSlowerThan(kRestRelaxed * recipe.restSpeed);
+  settling.becomeGround();
+  for (int k = 1; k <= kWeightSteps; ++k) {
+    settling.weigh(std::pow(kFallingWeight, 1.0 - static_cast<double>(k) / kWeightSteps));
+    settling.untilSlowerThan(k < kWeightSteps ? kRestRelaxed * recipe.restSpeed : recipe.restSpeed);
   }
-  Tile tile = finish(kernel->store(), recipe);
-  tile.settlingTime = time;
+  Tile tile = finish(settling.grains(), recipe);
+  tile.settlingTime = settling.time();
   return tile;
 }
 

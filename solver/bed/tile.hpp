@@ -85,6 +85,9 @@ Tile settleTile(const TileRecipe& recipe, KernelKind kernel = KernelKind::kFast,
 /// has id c * tile.grains.size() + k. The middle of the bed is x = y = 0.
 GrainSet layTiles(const Tile& tile, int copiesX, int copiesY);
 
+/// The same bed seen from another place of it, which becomes x = y = 0 [m].
+void setOrigin(GrainSet& bed, double x, double y);
+
 /// Mean height of what a straight line from above meets first [m].
 double surfaceLevel(const GrainSet& grains);
 

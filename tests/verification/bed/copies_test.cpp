@@ -46,6 +46,35 @@ TEST_P(LaidTiles, MoveAsThePeriodicTileDoes) {
   EXPECT_LT(farthest, bound);
 }
 
+TEST_P(LaidTiles, MoveAlikeSeenFromAnotherPlace) {
+  constexpr int kSteps = 200;
+  const GrainSet bed = layTiles(smallTile(), 2, 1);
+  GrainSet shifted = bed;
+  setOrigin(shifted, 0.1234, -0.0567);
+  KernelSettings settings;
+  settings.material = smallRecipe().material;
+  settings.timeStep = stableTimeStep(bed, settings.material);
+  const auto here = kernelOf(bed, settings);
+  const auto there = kernelOf(shifted, settings);
+  for (int step = 0; step < kSteps; ++step)
+    for (GrainKernel* kernel : {here.get(), there.get()}) {
+      kernel->updateNeighbours();
+      kernel->advance();
+    }
+  // The bound of the test above: places are rounded anew.
+  const double rounding = 0.06 * (isReference() ? std::exp2(-50) : std::exp2(-23));
+  const double bound = 12 * 1800 * rounding;
+  const GrainSet one = here->store(), other = there->store();
+  double farthest = 0.0;
+  for (std::size_t k = 0; k < one.size(); ++k) {
+    Vec3 d = other.position[k] + Vec3(0.1234, -0.0567, 0.0) - one.position[k];
+    d.x() -= bed.domain.lengthX * std::round(d.x() / bed.domain.lengthX);
+    d.y() -= bed.domain.lengthY * std::round(d.y() / bed.domain.lengthY);
+    farthest = std::max(farthest, d.norm());
+  }
+  EXPECT_LT(farthest, bound);
+}
+
 HOLDGROUND_ON_EVERY_KERNEL(LaidTiles);
 
 }  // namespace holdground

@@ -138,6 +138,17 @@ const Broken kWall[] = {
     {File::kTrial, "\"speed\"", "\"Speed\"", "5:8: pull.mode: ", "did you mean speed?"},
     {File::kAnchor, "\"scoop\"", "\"bent\"", "2:8: type: ", "plough, claw, scoop"},
     {File::kParts, "\"mm\"", "\"furlong\"", "6:8: part[1].unit: ", "one of mm, cm, m, in, ft"},
+    // What ground and steel do to each other.
+    {File::kBed, "[grains]", "strength = \"-2 kPa\"\n[grains]", "3:12: strength: ", "above 0 Pa"},
+    {File::kBed, "[grains]", "strength = \"0 Pa\"\n[grains]", "3:12: strength: ", "above 0 Pa"},
+    {File::kParts, "\"mm\"", "\"mm\"\nfinish = \"shiny\"",
+     "7:10: part[1].finish: ", "smooth galvanized"},
+    {File::kParts, "\"mm\"", "\"mm\"\nadhesion = \"-1 Pa\"",
+     "7:12: part[1].adhesion: ", "from 0 Pa to 1 MPa"},
+    {File::kParts, "\"mm\"", "\"mm\"\nadhesion = \"1 kN\"",
+     "7:12: part[1].adhesion: ", "a pressure with a unit"},
+    {File::kParts, "\"mm\"", "\"mm\"\ntension = \"2 MPa\"",
+     "7:11: part[1].tension: ", "from 0 Pa to 1 MPa"},
     // Keys that contradict each other.
     {File::kBed, "\"44 mm\"", "\"40 m\"", "5:20: grains.largest_diameter: ", "to 2 m"},
     {File::kBed, "\"44 mm\"", "\"30 mm\"", "5:1: grains.largest_diameter: ", "less than smallest"},

@@ -1,14 +1,15 @@
 #include "scenarios/card/bed_card.hpp"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
-#include <fstream>
 #include <iostream>
 
+#include "scenarios/card/kept_json.hpp"
 #include "scenarios/card/published_ranges.hpp"
+#include "scenarios/card/soil_formulas.hpp"
+#include "scenarios/card/tool_probes.hpp"
 #include "scenarios/run/tile_source.hpp"
 #include "solver/core/hash.hpp"
 #include "solver/material/modulus_rule.hpp"
@@ -18,7 +19,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kCardVersion = 2;  // raise when what the probes measure changes
+constexpr int kCardVersion = 3;  // raise when what the probes measure changes
 
 double degrees(double radians) { return radians * 180.0 / kPi; }
 double voidRatio(double solidFraction) { return (1.0 - solidFraction) / solidFraction; }
@@ -79,36 +80,15 @@ Json jsonOf(const CardProbes& probes, const Tile& small, bool isCohesive) {
   json["friction_angle_se_deg"] = isCohesive ? angleError(line.sine) : degrees(angle.standardError);
   json["cohesion_Pa"] = line.cohesion.mean;
   json["cohesion_se_Pa"] = line.cohesion.standardError;
+  const StrengthByStress byStress = strengthByStress(probes.shear);
+  json["strength_at_surface_Pa"] = byStress.atNone.mean;
+  json["strength_at_surface_se_Pa"] = byStress.atNone.standardError;
+  json["strength_slope"] = byStress.slope.mean;
+  json["strength_slope_se"] = byStress.slope.standardError;
+  json["oedometer_modulus_Pa"] = oedometerModulus(probes.shear);
   if (probes.underWater.time > 0.0) addSlope(json, "repose_under_water", probes.underWater);
   addSlope(json, "repose_dry", probes.dry);
   return json;
-}
-
-/// Writes beside and renames. A folder that cannot be written costs a warning.
-void keepJson(const std::filesystem::path& file, const Json& json) {
-  const std::filesystem::path beside = file.string() + fmt::format(".{}", getpid());
-  std::error_code failed;
-  std::filesystem::create_directories(file.parent_path(), failed);
-  {
-    std::ofstream out(beside);
-    out << json.dump(1) << '\n';
-    out.flush();
-    if (!out) failed = std::make_error_code(std::errc::io_error);
-  }
-  if (!failed) std::filesystem::rename(beside, file, failed);
-  if (!failed) return;
-  std::error_code ignored;
-  std::filesystem::remove(beside, ignored);
-  std::cerr << fmt::format("holdground: {}: cannot be written; the card is not kept\n",
-                           file.string());
-}
-
-/// Nothing when there is none or it is damaged.
-Json keptJson(const std::filesystem::path& file) {
-  std::ifstream in(file);
-  if (!in) return nullptr;
-  Json json = Json::parse(in, nullptr, false);
-  return json.is_object() && json.contains("repose_dry_deg") ? json : Json(nullptr);
 }
 
 void addVerdicts(Json& card, const std::string& kind) {
@@ -136,6 +116,22 @@ void addVerdicts(Json& card, const std::string& kind) {
     }
     card["verdicts"].push_back(row);
   }
+}
+
+/// How drained the standard pull is in ground of the permeability the bed file gives.
+void addDrainage(Json& card, const BedRecipe& bed, const Water& water) {
+  if (!bed.permeability || water.density == 0.0) return;
+  const double modulus = bed.oedometerModulus.value_or(card["oedometer_modulus_Pa"].get<double>());
+  const Drainage d = drainageOf(*bed.permeability, modulus, water.density * kStandardGravity,
+                                kPullSpeed, kFlukeWidth);
+  card["drainage"] = {{"permeability_m_per_s", *bed.permeability},
+                      {"oedometer_modulus_Pa", modulus},
+                      {"modulus_is_given", bed.oedometerModulus.has_value()},
+                      {"consolidation_m2_per_s", d.consolidation},
+                      {"speed_m_per_s", kPullSpeed},
+                      {"width_m", kFlukeWidth},
+                      {"number", d.number},
+                      {"says", d.says}};
 }
 
 /// What makes the figures doubtful, a sentence each.
@@ -189,8 +185,7 @@ Json tileCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile) 
 
 TileRecipe probeTileRecipe(const TileRecipe& recipe) {
   TileRecipe small = recipe;
-  const double diameter = std::max(0.5 * (recipe.smallestDiameter + recipe.largestDiameter),
-                                   0.75 * recipe.largestDiameter);
+  const double diameter = nominalDiameter(recipe);
   small.length = 12.0 * diameter;
   small.width = 10.0 * diameter;
   small.depth = 14.0 * diameter;
@@ -207,7 +202,7 @@ std::filesystem::path quickCardFile(const TileRecipe& recipe, const CardSettings
 
 Json quickProbes(const TileRecipe& recipe, const Tile& tile, const CardSettings& settings) {
   const std::filesystem::path file = quickCardFile(recipe, settings);
-  if (Json kept = keptJson(file); !kept.is_null()) return kept;
+  if (Json kept = keptJson(file, "repose_dry_deg"); !kept.is_null()) return kept;
   const Tile small = obtainTile(probeTileRecipe(recipe), "bed card: a small tile for the probes");
   std::cerr << "bed card: shearing at 1, 3.2 and 10 kPa, and cutting a slope\n";
   const Json json = jsonOf(runCardProbes(recipe, tile, small, settings), small,
@@ -223,6 +218,7 @@ Json quickCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile,
   card["is_cohesive"] = recipe.material.pullOffStress > 0.0;
   card.update(quickProbes(recipe, tile, settings));
   card["k0_jaky"] = 1.0 - std::sin(card["friction_angle_deg"].get<double>() * kPi / 180.0);
+  addDrainage(card, bed, recipe.water);
   addVerdicts(card, bed.kind);
   card["doubts"] = doubtsOf(card);
   card["left_out"] = {

@@ -1,14 +1,8 @@
 #include "scenarios/card/card_probes.hpp"
 
-#include <algorithm>
 #include <cmath>
-#include <exception>
-#include <functional>
-#include <iostream>
-#include <mutex>
 
-#include "scenarios/cli/progress.hpp"
-#include "solver/core/errors.hpp"
+#include "scenarios/card/card_tasks.hpp"
 #include "solver/core/hash.hpp"
 #include "solver/state/slice_state.hpp"
 #include "solver/state/stable_time_step.hpp"
@@ -18,45 +12,6 @@ namespace {
 
 constexpr int kSlopeCopies = 4;
 constexpr double kSlopeTime = 2.5;  // about, for the progress line [s]
-
-/// One probe: how much simulated time it takes, about, and the run.
-struct Task {
-  double time;  ///< [s]
-  std::function<void(const ProbeProgress&)> run;
-};
-
-/// Runs the tasks on as many threads as there are, one each, with a line on stderr.
-void runTasks(const std::vector<Task>& tasks) {
-  double whole = 0.0;
-  for (const Task& task : tasks) whole += task.time;
-  Progress line(std::cerr, progressStyleOfStandardError(), "card", 0.0, whole);
-  std::mutex guard;
-  std::vector<double> done(tasks.size(), 0.0);
-  std::vector<std::uint64_t> steps(tasks.size(), 0);
-  std::exception_ptr fault;
-#pragma omp parallel for schedule(dynamic, 1)
-  for (std::size_t k = 0; k < tasks.size(); ++k) {
-    try {
-      tasks[k].run([&](double share, std::uint64_t grainSteps) {
-        const std::lock_guard lock(guard);
-        done[k] = share * tasks[k].time;
-        steps[k] = grainSteps;
-        double time = 0.0;
-        std::uint64_t all = 0;
-        for (std::size_t m = 0; m < tasks.size(); ++m) {
-          time += done[m];
-          all += steps[m];
-        }
-        line.update(time, all);
-      });
-    } catch (...) {
-      const std::lock_guard lock(guard);
-      if (!fault) fault = std::current_exception();
-    }
-  }
-  line.finish();
-  if (fault) std::rethrow_exception(fault);
-}
 
 }  // namespace
 
@@ -85,7 +40,7 @@ CardProbes runCardProbes(const TileRecipe& recipe, const Tile& tile, const Tile&
   result.k0 = restingPressureRatio(recipe, tile);
   result.shear.resize(card.stresses.size());
   const double step = stableTimeStep(small.grains, recipe.material, recipe.rayleighFraction);
-  std::vector<Task> tasks;
+  std::vector<CardTask> tasks;
   for (std::size_t k = 0; k < card.stresses.size(); ++k) {
     ShearCellSettings cell;
     cell.material = recipe.material;
@@ -115,11 +70,7 @@ CardProbes runCardProbes(const TileRecipe& recipe, const Tile& tile, const Tile&
   };
   if (recipe.water.density > 0.0) addSlope(recipe.water, result.underWater);
   addSlope(Water{0.0, recipe.water.dragCoefficient}, result.dry);
-  try {
-    runTasks(tasks);
-  } catch (const SimulationError& error) {
-    throw InputError(std::string("bed: flew apart in a probe: ") + error.what());
-  }
+  runCardTasks(tasks);
   return result;
 }
 

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <map>
 
+#include "scenarios/card/tools_text.hpp"
+
 namespace holdground {
 namespace {
 
@@ -57,6 +59,18 @@ std::string shearText(const Json& card) {
                         number(s, "shear_ratio"), number(s, "lid_shear_share"));
   }
   return text;
+}
+
+/// What the bed file's permeability means for a pull; nothing when it gives none.
+std::string drainageText(const Json& card) {
+  if (!card.contains("drainage")) return "";
+  const Json& d = card["drainage"];
+  return line(
+      "a pull's v D/c_v",
+      fmt::format("{:.3g} at {:.1f} m/s, {:.1f} m wide, c_v {:.3g} m2/s: {}{}", number(d, "number"),
+                  number(d, "speed_m_per_s"), number(d, "width_m"),
+                  number(d, "consolidation_m2_per_s"), d["says"].get<std::string>(),
+                  d["says"] == "drained" ? "" : "; the bed has no pore water and is drained"));
 }
 
 std::string reposeText(const Json& card, const std::string& name) {
@@ -120,11 +134,21 @@ std::string probesText(const Json& card) {
   text += line("cohesion", fmt::format("{:.2f} +-{:.2f} kPa, of the line through three stresses",
                                        1e-3 * number(card, "cohesion_Pa"),
                                        1e-3 * number(card, "cohesion_se_Pa")));
+  text += line("strength with stress",
+               fmt::format("{:.2f} +-{:.2f} kPa + ({:.3f} +-{:.3f}) of the normal stress",
+                           1e-3 * number(card, "strength_at_surface_Pa"),
+                           1e-3 * number(card, "strength_at_surface_se_Pa"),
+                           number(card, "strength_slope"), number(card, "strength_slope_se")));
+  text += line(
+      "stiffness, sideways held",
+      fmt::format("{:.3g} MPa, of softened grains", 1e-6 * number(card, "oedometer_modulus_Pa")));
+  text += drainageText(card);
   text += line("slope of a cut, dry", reposeText(card, "repose_dry"));
   if (card.contains("repose_under_water_deg"))
     text += line("slope of a cut, submerged", reposeText(card, "repose_under_water"));
   text += shearText(card);
   text += verdictsText(card);
+  if (card.contains("tools")) text += toolsText(card);
   for (const Json& doubt : card["doubts"]) text += "  ! " + doubt.get<std::string>() + '\n';
   for (const Json& left : card["left_out"]) text += "  ! " + left.get<std::string>() + '\n';
   return text;

@@ -32,7 +32,7 @@ struct Arguments {
   std::int64_t seed = -1;  ///< below zero: not given
   bool json = false;
   bool resume = false;
-  bool card = false;
+  std::string card;  ///< empty: not asked for
 
   ReportStyle report() const { return json ? ReportStyle::kJson : ReportStyle::kText; }
 };
@@ -65,6 +65,27 @@ std::string threadsFault(const std::string& text) {
                     std::to_string(kMost);
 }
 
+/// The same for a kind of card.
+std::string cardFault(const std::string& text) {
+  return text == "quick" || text == "full"
+             ? ""
+             : "found " + inQuotes(text) + ", allowed is --card, --card quick or --card full";
+}
+
+/// "--card full" as one word: what follows --card is its kind or the next argument.
+std::vector<std::string> withCardJoined(const std::vector<std::string>& arguments) {
+  std::vector<std::string> result;
+  for (const std::string& word : arguments) {
+    const bool isKind = word == "quick" || word == "full";
+    if (isKind && !result.empty() && result.back() == "--card") {
+      result.back() += "=" + word;
+    } else {
+      result.push_back(word);
+    }
+  }
+  return result;
+}
+
 void addRunOptions(CLI::App& verb, Arguments& arguments) {
   verb.add_option("--threads", arguments.threads,
                   "Threads; by default one for each core it may use")
@@ -95,8 +116,10 @@ void addVerbs(CLI::App& app, Arguments& arguments) {
   bed.add_option("BED.toml", arguments.file, "The bed file")->required()->type_name("");
   bed.add_option("-o,--output", arguments.output, "Also keep the bed in this file")
       ->type_name("FILE");
-  bed.add_flag("--card", arguments.card,
-               "Measure it too: friction angle or strength, dilatancy, K0, slope after a cut");
+  bed.add_flag("--card{quick}", arguments.card,
+               "Measure it too: friction angle or strength, dilatancy, K0, slope after a cut; "
+               "--card full: also by T-bar, vane, cone and plates")
+      ->check(cardFault);
   addRunOptions(bed, arguments);
   addReportOptions(bed, arguments);
 
@@ -135,7 +158,9 @@ int bed(const Arguments& arguments, const Engine& engine) {
   BedOptions options;
   if (!arguments.output.empty()) options.output = arguments.output;
   options.threads = arguments.threads;
-  options.card = arguments.card ? CardKind::kQuick : CardKind::kTile;
+  options.card = arguments.card.empty()     ? CardKind::kTile
+                 : arguments.card == "full" ? CardKind::kFull
+                                            : CardKind::kQuick;
   options.report = arguments.report();
   options.units = DisplayUnits::parse(arguments.units);
   BedRecipe recipe = readBedFile(arguments.file);
@@ -206,7 +231,8 @@ int runCommandLine(const std::vector<std::string>& arguments, const Engine& engi
   Arguments found;
   addVerbs(app, found);
   try {
-    app.parse(std::vector<std::string>(arguments.rbegin(), arguments.rend()));
+    const std::vector<std::string> words = withCardJoined(arguments);
+    app.parse(std::vector<std::string>(words.rbegin(), words.rend()));
   } catch (const CLI::CallForHelp&) {
     const auto chosen = app.get_subcommands();
     out << (chosen.empty() ? app.help() : chosen[0]->help("holdground"));

@@ -27,8 +27,9 @@ struct SurveyOptions {
   DisplayUnits units;
 };
 
-/// What a bed's card tells: its packing alone, or what quick probes measured in it too.
-enum class CardKind { kTile, kQuick };
+/// What a bed's card tells: its packing alone, what quick probes measured in it too, or what tools
+/// did in a deeper tile as well.
+enum class CardKind { kTile, kQuick, kFull };
 
 struct BedOptions {
   std::optional<std::filesystem::path> output;  ///< file to keep the tile in; empty: the cache

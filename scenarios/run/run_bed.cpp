@@ -8,6 +8,7 @@
 
 #include "scenarios/card/bed_card.hpp"
 #include "scenarios/card/card_text.hpp"
+#include "scenarios/card/full_card.hpp"
 #include "scenarios/cli/threads.hpp"
 #include "scenarios/run/room.hpp"
 #include "scenarios/run/run.hpp"
@@ -37,7 +38,7 @@ void checkFile(const std::filesystem::path& file) {
 int runBed(const BedRecipe& bed, const BedOptions& options) {
   if (options.output.has_value()) checkFile(*options.output);
   // Stress inside a stone has no branches to be summed over.
-  if (options.card == CardKind::kQuick && bed.shape != GrainShape::kSphere)
+  if (options.card != CardKind::kTile && bed.shape != GrainShape::kSphere)
     throw InputError(fmt::format(
         "{}: --card: found stones of several spheres, allowed is a bed of single grains",
         bed.source.path));
@@ -48,16 +49,17 @@ int runBed(const BedRecipe& bed, const BedOptions& options) {
   const Tile tile = obtainTile(recipe);
   if (options.output.has_value()) writeTile(*options.output, tile);
   const bool isKept = TileCache(cacheFolder()).find(recipe).has_value();
-  const bool isProbed = options.card == CardKind::kQuick;
-  const nlohmann::ordered_json card =
-      isProbed ? quickCard(bed, recipe, tile) : tileCard(bed, recipe, tile);
+  const nlohmann::ordered_json card = options.card == CardKind::kFull ? fullCard(bed, recipe, tile)
+                                      : options.card == CardKind::kQuick
+                                          ? quickCard(bed, recipe, tile)
+                                          : tileCard(bed, recipe, tile);
   if (options.report == ReportStyle::kJson) {
     std::cout << card.dump(2) << '\n';
   } else {
     std::cout << tileCardText(card)
               << fmt::format("  {:<28}{}\n", isKept ? "kept as" : "not kept",
                              card["tile"].get<std::string>());
-    if (isProbed) std::cout << probesText(card);
+    if (options.card != CardKind::kTile) std::cout << probesText(card);
   }
   return isKept || options.output.has_value() ? kDone : kSystemFault;
 }

@@ -190,6 +190,16 @@ TableSchema bedSchema(BedDraft& draft) {
       .otherwise("none")
       .above("0 Pa")
       .atMost("1 MPa");
+  root.quantity("permeability", bed.permeability, kSpeed,
+                "Of the real ground to water; changes only what its card says of drainage")
+      .otherwise("none")
+      .above("0 m/s")
+      .atMost("1 m/s");
+  root.quantity("oedometer_modulus", bed.oedometerModulus, kPressure,
+                "One-dimensional stiffness of the real ground, for drainage too")
+      .otherwise("that of the bed's softened grains, as its card measures it")
+      .atLeast("1 kPa")
+      .atMost("100 GPa");
   root.wholeNumber("seed", bed.seed, "Another seed is another bed of the same recipe");
   addGrains(root.table("grains", "Spheres, with rolling resistance for shape"), draft);
   addGround(root, bed);

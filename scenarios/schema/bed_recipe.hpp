@@ -18,7 +18,9 @@ struct BedRecipe {
   std::string name;
   std::string note;  ///< free text; says so when the data are invented
   std::string kind;  ///< loose sand, cobble, ...; picks published ranges and the steel's defaults
-  std::optional<double> strength;  ///< undrained shear strength of mud, as measured [Pa]
+  std::optional<double> strength;          ///< undrained shear strength of mud, as measured [Pa]
+  std::optional<double> permeability;      ///< of the real ground [m/s]; for its drainage alone
+  std::optional<double> oedometerModulus;  ///< the same [Pa]; empty: what the card measures
 
   double smallestDiameter = 0.0;  ///< [m]
   double largestDiameter = 0.0;   ///< [m]; equal to the smallest for grains of one size

@@ -70,6 +70,36 @@ double wideningFor(double squares, std::size_t degreesOfFreedom) {
   return std::sqrt(std::max(1.0, squares / static_cast<double>(degreesOfFreedom)));
 }
 
+struct Line {
+  Estimate atNone, slope;
+};
+
+/// Shear strength t against an abscissa, fitted with weights of the errors of t.
+template <typename Abscissa>
+Line lineThrough(std::span<const ShearStrength> cells, Abscissa&& abscissa) {
+  double w = 0.0, ws = 0.0, wt = 0.0, wss = 0.0, wst = 0.0;
+  for (const ShearStrength& cell : cells) {
+    const double error = errorOfShear(cell);
+    const double weight = 1.0 / (error * error), s = abscissa(cell), t = cell.shear.mean;
+    w += weight;
+    ws += weight * s;
+    wt += weight * t;
+    wss += weight * s * s;
+    wst += weight * s * t;
+  }
+  const double determinant = w * wss - ws * ws;
+  const double slope = (w * wst - ws * wt) / determinant;
+  const double intercept = (wss * wt - ws * wst) / determinant;
+  double squares = 0.0;
+  for (const ShearStrength& cell : cells) {
+    const double off = cell.shear.mean - intercept - slope * abscissa(cell);
+    squares += off * off / std::pow(errorOfShear(cell), 2);
+  }
+  const double widening = wideningFor(squares, cells.size() - 2);
+  return {{intercept, widening * std::sqrt(wss / determinant)},
+          {slope, widening * std::sqrt(w / determinant)}};
+}
+
 }  // namespace
 
 Estimate estimateOf(std::span<const double> blocks) {
@@ -84,6 +114,7 @@ ShearStrength shearStrength(const ShearRecord& record) {
   ShearStrength result;
   result.normalStress = record.settings.normalStress;
   result.initialSolidFraction = record.pressed.slice.solidFraction;
+  result.pressedHeight = record.pressed.height;
   const std::span<const ShearReading> all(record.readings);
   const auto steady = all.subspan(
       static_cast<std::size_t>(kSteadyFrom * static_cast<double>(record.readings.size())));
@@ -127,28 +158,20 @@ ShearStrength shearStrength(const ShearRecord& record) {
 }
 
 StrengthLine strengthLine(std::span<const ShearStrength> cells) {
-  double w = 0.0, ws = 0.0, wt = 0.0, wss = 0.0, wst = 0.0;
-  for (const ShearStrength& cell : cells) {
-    const double error = errorOfShear(cell);
-    const double weight = 1.0 / (error * error), s = cell.mean.mean, t = cell.shear.mean;
-    w += weight;
-    ws += weight * s;
-    wt += weight * t;
-    wss += weight * s * s;
-    wst += weight * s * t;
-  }
-  const double determinant = w * wss - ws * ws;
-  const double slope = (w * wst - ws * wt) / determinant;
-  const double intercept = (wss * wt - ws * wst) / determinant;
-  double squares = 0.0;
-  for (const ShearStrength& cell : cells) {
-    const double off = cell.shear.mean - intercept - slope * cell.mean.mean;
-    squares += off * off / std::pow(errorOfShear(cell), 2);
-  }
-  const double widening = wideningFor(squares, cells.size() - 2);
-  const double cosine = std::sqrt(std::max(0.0, 1.0 - slope * slope));
-  return {{slope, widening * std::sqrt(w / determinant)},
-          {intercept / cosine, widening * std::sqrt(wss / determinant) / cosine}};
+  const Line line = lineThrough(cells, [](const ShearStrength& cell) { return cell.mean.mean; });
+  const double cosine = std::sqrt(std::max(0.0, 1.0 - line.slope.mean * line.slope.mean));
+  return {line.slope, {line.atNone.mean / cosine, line.atNone.standardError / cosine}};
+}
+
+StrengthByStress strengthByStress(std::span<const ShearStrength> cells) {
+  const Line line = lineThrough(cells, [](const ShearStrength& cell) { return cell.normalStress; });
+  return {line.atNone, line.slope};
+}
+
+double oedometerModulus(std::span<const ShearStrength> cells) {
+  const ShearStrength &least = cells.front(), &most = cells.back();
+  const double strain = (least.pressedHeight - most.pressedHeight) / least.pressedHeight;
+  return (most.normalStress - least.normalStress) / strain;
 }
 
 Estimate frictionAngle(std::span<const ShearStrength> cells) {

@@ -39,6 +39,7 @@ struct ShearStrength {
   Estimate solidFraction;             ///< critical state [-]
   Estimate coordination;              ///< critical state [-]
   double initialSolidFraction = 0.0;  ///< under the lid, before shearing [-]
+  double pressedHeight = 0.0;         ///< between held and glued grains, before shearing [m]
   double peakSine = 0.0;              ///< [-]
   double peakShear = 0.0;             ///< t there [Pa]
   double peakStrain = 0.0;            ///< [-]
@@ -58,6 +59,19 @@ struct StrengthLine {
 
 /// At least two cells at different stresses.
 StrengthLine strengthLine(std::span<const ShearStrength> cells);
+
+/// Strength against stress as a survey gives it: t = su0 + slope sigma, sigma that on the lid.
+struct StrengthByStress {
+  Estimate atNone;  ///< su0 [Pa]
+  Estimate slope;   ///< [-]
+};
+
+/// At least two cells at different stresses.
+StrengthByStress strengthByStress(std::span<const ShearStrength> cells);
+
+/// One-dimensional stiffness [Pa]: stress over strain between the least and the most pressed cell
+/// of one tile, before they are sheared. At least two cells at different stresses, in order.
+double oedometerModulus(std::span<const ShearStrength> cells);
 
 /// Mean friction angle with no cohesion [rad], weighted, over several cells.
 Estimate frictionAngle(std::span<const ShearStrength> cells);

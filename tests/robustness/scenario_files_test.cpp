@@ -141,6 +141,13 @@ const Broken kWall[] = {
     // What ground and steel do to each other.
     {File::kBed, "[grains]", "strength = \"-2 kPa\"\n[grains]", "3:12: strength: ", "above 0 Pa"},
     {File::kBed, "[grains]", "strength = \"0 Pa\"\n[grains]", "3:12: strength: ", "above 0 Pa"},
+    {File::kBed, "[grains]", "permeability = \"0 m/s\"\n[grains]",
+     "3:16: permeability: ", "above 0 m/s"},
+    {File::kBed, "[grains]", "permeability = \"1e-9 m2\"\n[grains]",
+     "3:16: permeability: ", "a speed with a unit"},
+    {File::kBed, "[grains]", "permeability = 1e-9\n[grains]", "3:16: permeability: ", "a unit"},
+    {File::kBed, "[grains]", "oedometer_modulus = \"-1 kPa\"\n[grains]",
+     "3:21: oedometer_modulus: ", "from 1 kPa to 100 GPa"},
     {File::kParts, "\"mm\"", "\"mm\"\nfinish = \"shiny\"",
      "7:10: part[1].finish: ", "smooth galvanized"},
     {File::kParts, "\"mm\"", "\"mm\"\nadhesion = \"-1 Pa\"",

@@ -85,6 +85,31 @@ TEST(StrengthLine, GivesBackFrictionAndCohesion) {
   EXPECT_GT(line.cohesion.standardError, 10.0);
 }
 
+TEST(StrengthByStress, GivesBackSurfaceStrengthAndSlope) {
+  std::vector<ShearStrength> cells(3);
+  for (std::size_t k = 0; k < 3; ++k) {
+    cells[k].normalStress = std::vector{1000.0, 3200.0, 10000.0}[k];
+    cells[k].mean.mean = 7.0 * cells[k].normalStress;  // not what it is set against
+    cells[k].shear = {1700.0 + 0.21 * cells[k].normalStress, 30.0};
+  }
+  const StrengthByStress line = strengthByStress(cells);
+  EXPECT_NEAR(line.atNone.mean, 1700.0, 1e-6);
+  EXPECT_NEAR(line.slope.mean, 0.21, 1e-9);
+  EXPECT_GT(line.atNone.standardError, 10.0);
+}
+
+TEST(OedometerModulus, IsStressOverStrainOfThePressedTile) {
+  std::vector<ShearStrength> cells(2);
+  cells[0].normalStress = 1000.0;
+  cells[1].normalStress = 10000.0;
+  cells[0].pressedHeight = 0.500;
+  cells[1].pressedHeight = 0.495;  // 1 % for 9 kPa
+  EXPECT_NEAR(oedometerModulus(cells), 900.0e3, 1e-3);
+  EXPECT_EQ(shearStrength(recordOf([](double) { return 0.4; }, [](double) { return 0.57; }))
+                .pressedHeight,
+            0.5);
+}
+
 TEST(FrictionAngle, WeighsByErrorsAndIsThatOfOneCell) {
   const std::vector<ShearStrength> cells{circle(1000.0, 0.5, 0.0, 10.0),
                                          circle(3000.0, 0.4, 0.0, 3000.0)};

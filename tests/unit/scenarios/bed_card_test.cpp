@@ -2,42 +2,20 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <omp.h>
 
-#include <cstdlib>
 #include <fstream>
 
 #include "scenarios/card/card_text.hpp"
 #include "scenarios/run/tile_source.hpp"
-#include "tests/support/temporary_folder.hpp"
+#include "tests/support/small_card.hpp"
 
 namespace holdground {
 namespace {
 
 using testing::HasSubstr;
 
-/// Coarse gravel whose probe tile has some 2,000 grains, and probes of a second.
-class BedCard : public testing::Test {
+class BedCard : public test::SmallCard {
  protected:
-  BedCard() {
-    omp_set_num_threads(1);
-    if (const char* value = std::getenv("HOLDGROUND_CACHE")) former_ = value;
-    setenv("HOLDGROUND_CACHE", folder_.path().c_str(), 1);
-    bed_.name = "a bed";
-    bed_.kind = "gravel";
-    bed_.smallestDiameter = bed_.largestDiameter = 0.07;
-    bed_.gradingBasis = GradingBasis::kMass;
-    bed_.tileLength = bed_.tileWidth = 0.42;
-    bed_.depth = 0.4;
-    settings_.stresses = {2000.0, 6000.0};
-    settings_.inertialNumber = 0.1;
-    settings_.strain = 0.1;
-    settings_.readings = 16;
-    settings_.longestSlope = 0.02;
-  }
-  ~BedCard() override {
-    former_.empty() ? unsetenv("HOLDGROUND_CACHE") : setenv("HOLDGROUND_CACHE", former_.c_str(), 1);
-  }
   nlohmann::ordered_json measure() {
     testing::internal::CaptureStderr();
     const TileRecipe recipe = tileRecipe(bed_, 1);
@@ -45,11 +23,6 @@ class BedCard : public testing::Test {
     messages_ = testing::internal::GetCapturedStderr();
     return card;
   }
-
-  TemporaryFolder folder_;
-  std::string former_, messages_;
-  BedRecipe bed_;
-  CardSettings settings_;
 };
 
 }  // namespace
@@ -88,6 +61,20 @@ TEST_F(BedCard, OfAnotherRecipeOrOtherProbesIsAnother) {
   slower.inertialNumber *= 0.5;
   EXPECT_NE(quickCardFile(recipe, settings_), quickCardFile(other, settings_));
   EXPECT_NE(quickCardFile(recipe, settings_), quickCardFile(recipe, slower));
+}
+
+// c_v = k M/gamma_w = 1e-6 x 1e6 / (1025 x 9.80665) = 9.948e-5 m2/s; 0.4 x 0.3 / c_v = 1206.
+TEST_F(BedCard, SaysHowDrainedAPullIsWhereThePermeabilityIsGiven) {
+  EXPECT_FALSE(measure().contains("drainage"));
+  bed_.permeability = 1e-6;
+  bed_.oedometerModulus = 1e6;
+  const auto card = measure();
+  EXPECT_EQ(messages_, "") << "nothing is measured again";
+  EXPECT_NEAR(card["drainage"]["number"].get<double>(), 1206.2, 0.1);
+  EXPECT_EQ(card["drainage"]["says"], "undrained");
+  EXPECT_THAT(probesText(card), HasSubstr("undrained"));
+  bed_.oedometerModulus.reset();
+  EXPECT_EQ(measure()["drainage"]["oedometer_modulus_Pa"], card["oedometer_modulus_Pa"]);
 }
 
 TEST_F(BedCard, SaysOnWhichSideOfPublishedRangesItsFiguresAre) {

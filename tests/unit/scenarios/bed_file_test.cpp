@@ -41,6 +41,8 @@ TEST(BedFile, EveryKeyReachesItsField) {
 name = "all"
 note = "n"
 kind = "cobble"
+permeability = "1e-9 m/s"
+oedometer_modulus = "500 kPa"
 seed = 9223372036854775807
 [grains]
 diameter = "3 in"
@@ -67,6 +69,8 @@ longest_time = "1 min"
 )");
   const BedRecipe bed = readBedFile(folder.bed());
   EXPECT_EQ(bed.kind, "cobble");
+  EXPECT_EQ(bed.permeability, 1e-9);
+  EXPECT_EQ(bed.oedometerModulus, 5e5);
   EXPECT_EQ(bed.seed, 9223372036854775807u);
   EXPECT_EQ(bed.smallestDiameter, 0.0762);
   EXPECT_EQ(bed.largestDiameter, 0.0762);

@@ -101,6 +101,12 @@ TEST_F(CommandLine, BedAndSurveyReachTheEngine) {
   EXPECT_EQ(bed_.card, CardKind::kTile);
   EXPECT_EQ(run({"bed", folder_.bed(), "--card"}), kDone);
   EXPECT_EQ(bed_.card, CardKind::kQuick);
+  EXPECT_EQ(run({"bed", "--card", folder_.bed()}), kDone);
+  EXPECT_EQ(bed_.card, CardKind::kQuick);
+  EXPECT_EQ(run({"bed", folder_.bed(), "--card", "full", "--json"}), kDone);
+  EXPECT_EQ(bed_.card, CardKind::kFull);
+  EXPECT_EQ(run({"bed", "--card=full", folder_.bed()}), kDone);
+  EXPECT_EQ(bed_.card, CardKind::kFull);
   EXPECT_EQ(run({"survey", folder_.anchor(), "--units", "us"}), kDone);
   EXPECT_EQ(anchor_.name, "test scoop");
   EXPECT_EQ(survey_.units.symbol(Dimension::kMass), "lb");

@@ -1,0 +1,12 @@
+#pragma once
+// What the tools of a full card measured, as text for a person.
+
+#include <nlohmann/json.hpp>
+#include <string>
+
+namespace holdground {
+
+/// The lines of fullCard()'s `tools`.
+std::string toolsText(const nlohmann::ordered_json& card);
+
+}  // namespace holdground

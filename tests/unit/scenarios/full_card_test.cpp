@@ -60,7 +60,7 @@ TEST_F(FullCard, MeasuresOnceAndIsReadFromItsFileAfterwards) {
   EXPECT_EQ(messages_, "");
 
   const auto file = fullCardFile(bed_, tileRecipe(bed_, 1), settings_, tools_);
-  for (const char* damaged : {"{ \"curves\": ", "{}", "{\"curves\": {}, \"cell_at_rate\": {}}"}) {
+  for (const char* damaged : {"{ \"curves\": ", "{\"curves\": {}, \"cell_at_rate\": {}}"}) {
     std::ofstream(file) << damaged;
     EXPECT_EQ(measure(), card);
     EXPECT_THAT(messages_, HasSubstr("T-bar"));

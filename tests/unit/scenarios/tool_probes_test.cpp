@@ -94,7 +94,9 @@ TEST_F(ToolProbes, APlatePushedInGoesItsWayAgainstARisingForce) {
   const ToolCurve curve = run(Tool::kPlateDown);
   const double breadth = 3.0 * 0.07, gap = 0.25 * 0.07;
   ASSERT_GT(curve.way.size(), 30u);
-  EXPECT_EQ(curve.grains, obtainTile(recipe_).grains.size()) << "it takes no grain out";
+  // It begins a quarter diameter over the mean surface: grains that stand out more are taken out.
+  EXPECT_GT(static_cast<double>(curve.grains),
+            0.95 * static_cast<double>(obtainTile(recipe_).grains.size()));
   EXPECT_NEAR(curve.way.back(), 0.3 * breadth + gap, 0.02 * breadth);
   for (std::size_t k = 1; k < curve.way.size(); ++k) EXPECT_GT(curve.way[k], curve.way[k - 1]);
   const double early = curve.mean(0.0, gap).mean,

@@ -37,10 +37,11 @@ EnergyBalance balance(const SeriesRow& first, const SeriesRow& last) {
   energy.damping =
       change(&SeriesRow::energyNormalDamping) + change(&SeriesRow::energyTangentialDamping);
   energy.rolling = change(&SeriesRow::energyRolling);
+  energy.plastic = change(&SeriesRow::energyPlastic);
   energy.waterDrag = change(&SeriesRow::energyWaterDrag);
   energy.historyArtefact = change(&SeriesRow::energyHistoryArtefact);
   energy.residual = energy.workIn - energy.stored - energy.friction - energy.damping -
-                    energy.rolling - energy.waterDrag - energy.historyArtefact;
+                    energy.rolling - energy.plastic - energy.waterDrag - energy.historyArtefact;
   return energy;
 }
 

@@ -25,6 +25,7 @@ struct EnergyBalance {
   double friction = 0.0;
   double damping = 0.0;  ///< normal and tangential
   double rolling = 0.0;
+  double plastic = 0.0;  ///< dents of cohesive contacts
   double waterDrag = 0.0;
   double historyArtefact = 0.0;
   double residual = 0.0;  ///< work in less stored less all lost

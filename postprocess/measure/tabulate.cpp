@@ -127,6 +127,7 @@ void addQuality(const Measures& m, std::vector<MeasureLine>& lines) {
        {"energy_friction", kEnergy, nullptr, "lost to sliding", e.friction},
        {"energy_damping", kEnergy, nullptr, "lost to normal and tangential damping", e.damping},
        {"energy_rolling", kEnergy, nullptr, "lost to rolling resistance", e.rolling},
+       {"energy_plastic", kEnergy, nullptr, "lost to dents in cohesive contacts", e.plastic},
        {"energy_water_drag", kEnergy, nullptr, "lost to the water", e.waterDrag},
        {"energy_history_artefact", kEnergy, nullptr,
         "lost (+) or made (-) by the rule that rescales tangential springs", e.historyArtefact},

@@ -158,6 +158,10 @@ Json doubtsOf(const Json& card) {
   return doubts;
 }
 
+bool isCohesive(const GrainMaterial& grains) {
+  return grains.pullOffStress > 0.0 || grains.plasticity * grains.adhesiveShare > 0.0;
+}
+
 }  // namespace
 
 Json tileCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile) {
@@ -205,8 +209,8 @@ Json quickProbes(const TileRecipe& recipe, const Tile& tile, const CardSettings&
   if (Json kept = keptJson(file, "repose_dry_deg"); !kept.is_null()) return kept;
   const Tile small = obtainTile(probeTileRecipe(recipe), "bed card: a small tile for the probes");
   std::cerr << "bed card: shearing at 1, 3.2 and 10 kPa, and cutting a slope\n";
-  const Json json = jsonOf(runCardProbes(recipe, tile, small, settings), small,
-                           recipe.material.pullOffStress > 0.0);
+  const Json json =
+      jsonOf(runCardProbes(recipe, tile, small, settings), small, isCohesive(recipe.material));
   keepJson(file, json);
   return json;
 }
@@ -215,7 +219,7 @@ Json quickCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile,
                const CardSettings& settings) {
   Json card = tileCard(bed, recipe, tile);
   card["kind"] = bed.kind;
-  card["is_cohesive"] = recipe.material.pullOffStress > 0.0;
+  card["is_cohesive"] = isCohesive(recipe.material);
   card.update(quickProbes(recipe, tile, settings));
   card["k0_jaky"] = 1.0 - std::sin(card["friction_angle_deg"].get<double>() * kPi / 180.0);
   addDrainage(card, bed, recipe.water);

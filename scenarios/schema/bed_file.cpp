@@ -15,6 +15,40 @@ constexpr double kSolidFraction = 0.6;    // of a settled bed, about
 constexpr double kWidestGrading = 10.0;   // largest over smallest diameter
 constexpr double kFewestDiameters = 5.0;  // across a tile, so that no grain meets its own image
 
+void addCohesion(TableSchema& grains, BedDraft& draft) {
+  BedRecipe& bed = draft.recipe;
+  grains.choice<Cohesion>(
+      "cohesion", draft.cohesion,
+      {{"pull-off", Cohesion::kPullOff}, {"elasto-plastic", Cohesion::kElastoPlastic}},
+      "Pull-off: pull_off_stress holds grains together, however they were pressed; "
+      "elasto-plastic: so do their dents, the more, the harder they were pressed");
+  grains
+      .quantity("pull_off_stress", bed.material.pullOffStress, kPressure,
+                "Cohesion: force that pulls two grains apart, over the square of their diameter; 0 "
+                "for grains that do not stick")
+      .atLeast("0 Pa")
+      .atMost("1 MPa");
+  grains
+      .quantity("pull_off_range", bed.material.pullOffRange, kNumber,
+                "Gap over which cohesion fades, as a share of the diameter")
+      .atLeast("0.01")
+      .atMost("0.2");
+  grains
+      .quantity("plasticity", draft.plasticity, kNumber,
+                "Of contacts that keep a dent: 1 less the stiffness of loading over that of "
+                "unloading; steps shrink by the root of what is left")
+      .requiredWhen("with cohesion = \"elasto-plastic\"")
+      .atLeast("0.01")
+      .atMost("0.9");
+  grains
+      .quantity("adhesive_share", draft.adhesiveShare, kNumber,
+                "Of contacts that keep a dent: how they let go, over how they load; two grains "
+                "hold by a share s p/(1 + s (1 - p)) of the force that pressed them, p plasticity")
+      .requiredWhen("with cohesion = \"elasto-plastic\"")
+      .atLeast("0")
+      .atMost("10");
+}
+
 void addGrains(TableSchema& grains, BedDraft& draft) {
   BedRecipe& bed = draft.recipe;
   const auto size = [](Key& key) { key.atLeast("0.1 mm").atMost("2 m"); };
@@ -63,17 +97,7 @@ void addGrains(TableSchema& grains, BedDraft& draft) {
                 "diameter thicker; 0 for stones of real size")
       .atLeast("0")
       .atMost("0.35");
-  grains
-      .quantity("pull_off_stress", bed.material.pullOffStress, kPressure,
-                "Cohesion: force that pulls two grains apart, over the square of their diameter; 0 "
-                "for grains that do not stick")
-      .atLeast("0 Pa")
-      .atMost("1 MPa");
-  grains
-      .quantity("pull_off_range", bed.material.pullOffRange, kNumber,
-                "Gap over which cohesion fades, as a share of the diameter")
-      .atLeast("0.01")
-      .atMost("0.2");
+  addCohesion(grains, draft);
   grains.quantity("poisson_ratio", bed.material.poissonRatio, kNumber, "Poisson's ratio of grains")
       .atLeast("0")
       .atMost("0.49");
@@ -140,6 +164,20 @@ void addGround(TableSchema& root, BedRecipe& bed) {
                 "Simulated time after which a bed that still moves is an error")
       .above("0 s")
       .atMost("1 h");
+}
+
+/// Dents belong to one kind of cohesion, which needs both of their keys.
+void takeCohesion(BedDraft& draft, const Reading& reading) {
+  for (const char* key : {"grains.plasticity", "grains.adhesive_share"}) {
+    if (draft.cohesion == Cohesion::kElastoPlastic) {
+      reading.demand(key, "a number, with cohesion = \"elasto-plastic\"");
+    } else if (reading.has(key)) {
+      throw reading.fault(key,
+                          "found without cohesion = \"elasto-plastic\", allowed is only with it");
+    }
+  }
+  draft.recipe.material.plasticity = draft.plasticity.value_or(0.0);
+  draft.recipe.material.adhesiveShare = draft.adhesiveShare.value_or(0.0);
 }
 
 void checkTogether(const BedRecipe& bed, const Reading& reading) {
@@ -218,6 +256,7 @@ BedRecipe readBedFile(const std::filesystem::path& path) {
     }
   }
   if (draft.diameter) bed.smallestDiameter = bed.largestDiameter = *draft.diameter;
+  takeCohesion(draft, reading);
   checkTogether(bed, reading);
   bed.source = reading.source();
   return bed;

@@ -9,10 +9,16 @@
 
 namespace holdground {
 
+/// What holds grains together besides the pull-off: nothing, or the dents they were pressed into.
+enum class Cohesion { kPullOff, kElastoPlastic };
+
 /// A recipe and what else a file may say on the way to it.
 struct BedDraft {
   BedRecipe recipe;
   std::optional<double> diameter;  ///< grains of one size [m]
+  Cohesion cohesion = Cohesion::kPullOff;
+  std::optional<double> plasticity;     ///< [-]
+  std::optional<double> adhesiveShare;  ///< [-]
 };
 
 /// The keys, bound to `draft`.

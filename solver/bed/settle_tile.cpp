@@ -162,16 +162,18 @@ class Settling {
     settings_.material = recipe.material;
     settings_.material.friction = recipe.settlingFriction;
     settings_.material.pullOffStress = 0.0;
+    settings_.material.plasticity = 0.0;
     settings_.water = recipe.water;
     settings_.gravity = kFallingWeight * kStandardGravity;
-    settings_.timeStep = stableTimeStep(start, recipe.material, recipe.rayleighFraction);
+    settings_.timeStep = stableTimeStep(start, settings_.material, recipe.rayleighFraction);
     kernel_ = makeKernel(kind, start, settings_);
   }
 
-  /// The friction and the stickiness it is to have.
+  /// The friction and the stickiness it is to have; from here on contacts keep their dents.
   void becomeGround() {
     settings_.material = recipe_.material;
     GrainSet set = kernel_->store();
+    settings_.timeStep = stableTimeStep(set, settings_.material, recipe_.rayleighFraction);
     if (recipe_.material.pullOffStress > 0.0) {
       drawTogether(set, 1.0 - stickingStrain(recipe_.material));
       set.domain.lengthX = recipe_.length;
@@ -278,6 +280,8 @@ std::uint64_t TileRecipe::hash() const {
   h = hashBits(h, kCodeVersion);
   // Beds of single grains keep the names they had before there were stones.
   if (shape != GrainShape::kSphere) h = hashBits(h, static_cast<int>(shape));
+  if (material.plasticity > 0.0)
+    h = hashBits(hashBits(h, material.plasticity), material.adhesiveShare);
   return hashBits(h, static_cast<int>(gradingBasis));
 }
 

@@ -15,7 +15,7 @@ namespace holdground {
 
 namespace {
 
-constexpr std::uint64_t kMagic = 0x32656c6974676800ull;  // "\0hgtile2"
+constexpr std::uint64_t kMagic = 0x33656c6974676800ull;  // "\0hgtile3"
 
 std::vector<std::byte> bytesOf(const Tile& tile) {
   ByteWriter out;
@@ -38,6 +38,7 @@ std::vector<std::byte> bytesOf(const Tile& tile) {
     out.putCoefficients(c.tangentialForce);
     out.putCoefficients(c.rollingMoment);
     out.put(c.tangentialStiffness);
+    out.put(c.dent);
   }
   out.put(g.stones.size());
   for (const Stone& s : g.stones) {
@@ -70,7 +71,7 @@ Tile tileOf(std::span<const std::byte> bytes) {
   in.getVector(g.radius);
   in.getVector(g.frozen);
   const auto contacts = in.get<std::size_t>();
-  if (contacts > in.remaining() / 64) throw SystemError("cut short");
+  if (contacts > in.remaining() / 72) throw SystemError("cut short");
   g.contacts.resize(contacts);
   for (ContactMemory& c : g.contacts) {
     c.a = in.get<std::uint32_t>();
@@ -78,6 +79,7 @@ Tile tileOf(std::span<const std::byte> bytes) {
     in.getCoefficients(c.tangentialForce);
     in.getCoefficients(c.rollingMoment);
     c.tangentialStiffness = in.get<double>();
+    c.dent = in.get<double>();
   }
   const auto stones = in.get<std::size_t>();
   if (stones > in.remaining() / 64) throw SystemError("cut short");

@@ -14,6 +14,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/contact/dent.hpp"
 #include "solver/contact/pull_off.hpp"
 #include "solver/core/types.hpp"
 #include "solver/material/effective_moduli.hpp"
@@ -43,6 +44,7 @@ struct ContactLaw {
   double rollingFriction = 0.0;  ///< mu_r [-]
   double damping = 0.0;          ///< gamma = alpha sqrt(2/3) = 2 sqrt(5/6) beta [-]
   PullOff pullOff;
+  DentLaw dents;
   /// Least rolling friction that the stiffness of the rolling spring is taken from [-]: a grain
   /// that is stuck to steel does not roll even where rolling friction is 0.
   double stuckRolling = 0.0;
@@ -59,6 +61,7 @@ inline ContactLaw contactLaw(const EffectiveModuli& moduli, double friction, dou
           friction,
           rollingFriction,
           dampingOfRestitution(restitution) * std::sqrt(2.0 / 3.0),
+          {},
           {}};
 }
 
@@ -68,6 +71,7 @@ inline ContactLaw contactLaw(const GrainMaterial& grain) {
                                               grain.youngModulus, grain.poissonRatio),
                               grain.friction, grain.rollingFriction, grain.restitutionCoefficient);
   law.pullOff = {grain.pullOffStress, grain.pullOffRange};
+  law.dents = DentLaw(grain.plasticity, grain.adhesiveShare);
   return law;
 }
 
@@ -103,6 +107,7 @@ struct ContactHistory {
   Vec3 tangentialForce = Vec3::Zero();  ///< spring S [N]
   Vec3 rollingMoment = Vec3::Zero();    ///< spring M [N m]
   double tangentialStiffness = 0.0;     ///< kt of the last step [N/m]; 0 for a new contact
+  double dent = 0.0;                    ///< [m]
 };
 
 /// Energy [J] that one step of one contact took out of the system, by where it went.
@@ -111,6 +116,7 @@ struct ContactDissipation {
   double normalDamping = 0.0;
   double tangentialDamping = 0.0;
   double rolling = 0.0;
+  double plastic = 0.0;
   double historyArtefact = 0.0;
 
   ContactDissipation& operator+=(const ContactDissipation& other) {
@@ -118,6 +124,7 @@ struct ContactDissipation {
     normalDamping += other.normalDamping;
     tangentialDamping += other.tangentialDamping;
     rolling += other.rolling;
+    plastic += other.plastic;
     historyArtefact += other.historyArtefact;
     return *this;
   }
@@ -204,6 +211,22 @@ inline double springEnergy(const Vec3& force, double stiffness) {
   return step;
 }
 
+/// What presses a touching pair before damping, F_e, and what then holds it, P [N].
+struct NormalSpring {
+  double elastic, held;
+};
+
+/// Brings the contact's dent, where it keeps one, to its overlap; kn of Hertz [N/m].
+inline NormalSpring normalSpring(const ContactLaw& law, const ContactGeometry& geometry, double kn,
+                                 ContactHistory& history, ContactDissipation& dissipation) {
+  const double hertz = (2.0 / 3.0) * kn * geometry.overlap;
+  if (!law.dents.act()) return {hertz, 0.0};
+  const double k1 = hertzConstant(law.effectiveYoung, geometry.reducedRadius);
+  dissipation.plastic += advanceDent(law.dents, k1, geometry.overlap, history.dent);
+  const double held = law.dents.adhesiveShare * hertz;
+  return {dentedForce(law.dents, k1, geometry.overlap, history.dent) + held, held};
+}
+
 /// Forces of a touching pair over one step. With v the relative velocity at the contact, split into
 /// v_n = v.n (positive when parting) and v_t = v - v_n n, and w the relative spin less its twist:
 ///   a = sqrt(R* delta), kn = 2 E* a, kt = 8 G* a, kr = 2.25 mu_r^2 R*^2 kn
@@ -211,6 +234,8 @@ inline double springEnergy(const Vec3& force, double stiffness) {
 ///   F_n = max(0, F_e - gamma sqrt(kn m*) v_n)   never tensile; damping booked is what was applied:
 ///                                               -(F_n - F_e) v_n dt >= 0
 ///   A   = attraction of cohesive grains (pull_off.hpp); the limits of both springs follow F_n
+/// Where contacts keep a dent, F_e is the force of dent.hpp less that of letting go, -P, P =
+/// (k_adh/k1) times Hertz, so that the dashpot never pulls harder than that; P comes off again.
 ///   T   = slipping spring (kt, gamma sqrt(kt m*) but at most kLargestDashpot m*/dt, mu F_n) on v_t
 ///   M   = slipping spring (kr, 2 eta_r sqrt(I_r kr), bounded too, mu_r R* F_n) on w
 /// On steel (grip) both limits follow max(0, F_n - Q) in place of F_n, and adhesion adds C to the
@@ -232,10 +257,11 @@ inline ContactForce evaluateContact(const ContactLaw& law, const ContactGeometry
 
   ContactForce result;
   const double approach = motion.velocity.dot(n);
-  const double elastic = (2.0 / 3.0) * kn * geometry.overlap;
+  const auto [elastic, held] = normalSpring(law, geometry, kn, history, dissipation);
   const double damped = elastic - law.damping * std::sqrt(kn * geometry.reducedMass) * approach;
   const double pressing = std::max(0.0, damped);  // F_n
-  result.normal = pressing - attraction(law.pullOff, radius, geometry.overlap) - grip.tension;
+  result.normal =
+      pressing - held - attraction(law.pullOff, radius, geometry.overlap) - grip.tension;
   const double rubbing = std::max(0.0, pressing - grip.tension);
   dissipation.normalDamping -= (pressing - elastic) * approach * timeStep;
 
@@ -285,14 +311,17 @@ inline void endContact(const ContactLaw& law, double reducedRadius, ContactHisto
   dissipation.friction += springEnergy(history.tangentialForce, kt);
   dissipation.rolling +=
       springEnergy(history.rollingMoment, rollingStiffness(law, reducedRadius, kt));
+  dissipation.plastic +=
+      advanceDent(law.dents, hertzConstant(law.effectiveYoung, reducedRadius), 0.0, history.dent);
   history = ContactHistory{};
 }
 
 /// Energy [J] of the Hertz spring, (2/5) F delta, and of the attraction; the overlap may be a gap.
-inline double normalElasticEnergy(const ContactLaw& law, double reducedRadius, double overlap) {
-  const double pressed = std::max(0.0, overlap);
-  return (8.0 / 15.0) * law.effectiveYoung * std::sqrt(reducedRadius * pressed) * pressed *
-             pressed +
+/// Of a contact with a dent, on its elastic line.
+inline double normalElasticEnergy(const ContactLaw& law, double reducedRadius, double overlap,
+                                  double dent = 0.0) {
+  return dentedEnergy(law.dents, hertzConstant(law.effectiveYoung, reducedRadius),
+                      std::max(0.0, overlap), dent) +
          attractionEnergy(law.pullOff, reducedRadius, overlap);
 }
 

@@ -15,6 +15,8 @@ struct BlockPasses {
   /// Adds the contact forces of the block's grains to `sums` (one per grain of the block, then one
   /// spill row), advances the pairs' history and books the losses.
   void (*pairForces)(const PassConstants&, const PackedGrain* grains, Block&, ForceSum* sums);
+  /// The same of contacts that keep a dent.
+  void (*dentedPairForces)(const PassConstants&, const PackedGrain* grains, Block&, ForceSum* sums);
   /// Moves the block's grains by one step under `sums`, gravity less buoyancy and drag, from
   /// `grains` to `next`.
   void (*integrate)(const PassConstants&, const PackedGrain* grains, PackedGrain* next,

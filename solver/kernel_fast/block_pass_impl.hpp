@@ -2,120 +2,21 @@
 // HG_PASSES (the table's name) and HG_SET (its label). No other header may be included here that
 // has functions with linkage: the linker could pick the copy built for the wider set.
 //
-// Contact law: solver/contact/hertz_mindlin.hpp, term by term; letters are the same.
+// Contact law: solver/contact/hertz_mindlin.hpp and dent.hpp, term by term; letters are the same.
 // Departs: single precision.
 
 #include "solver/kernel_fast/block_pass.hpp"
 #include "solver/kernel_fast/lanes.hpp"
+#include "solver/kernel_fast/pair_approach.hpp"
 
 namespace holdground::fast {
 namespace {
-
-struct Triple {
-  Lanes x, y, z;
-};
-
-HG_INLINE Triple operator*(Triple a, Lanes s) { return {a.x * s, a.y * s, a.z * s}; }
-HG_INLINE Lanes dot(Triple a, Triple b) { return fused(a.z, b.z, fused(a.y, b.y, a.x * b.x)); }
-HG_INLINE Triple cross(Triple a, Triple b) {
-  return {fusedLess(a.y * b.z, a.z, b.y), fusedLess(a.z * b.x, a.x, b.z),
-          fusedLess(a.x * b.y, a.y, b.x)};
-}
-/// a + b s and a - b s.
-HG_INLINE Triple plus(Triple a, Triple b, Lanes s) {
-  return {fused(b.x, s, a.x), fused(b.y, s, a.y), fused(b.z, s, a.z)};
-}
-HG_INLINE Triple less(Triple a, Triple b, Lanes s) {
-  return {fusedLess(a.x, b.x, s), fusedLess(a.y, b.y, s), fusedLess(a.z, b.z, s)};
-}
-HG_INLINE Triple select(Mask mask, Triple a, Triple b) {
-  return {mask ? a.x : b.x, mask ? a.y : b.y, mask ? a.z : b.z};
-}
-HG_INLINE Triple loadTriple(const float p[3][kLanes]) {
-  return {load(p[0]), load(p[1]), load(p[2])};
-}
-HG_INLINE void storeTriple(float p[3][kLanes], Triple a) {
-  store(p[0], a.x);
-  store(p[1], a.y);
-  store(p[2], a.z);
-}
-
-/// Everything about kLanes pairs that comes from their two grains.
-struct PairGeometry {
-  Triple branch;      ///< from upper to lower slot [m]
-  Triple velocity;    ///< of the centres, lower less upper [m/s]
-  Triple spin;        ///< lower less upper [rad/s]
-  Triple radiusSpin;  ///< sum [m/s]
-  Lanes radiusSum, radiusDifference;
-};
-
-/// What kLanes pairs are before their history is looked at.
-struct Approach {
-  Triple normal;          ///< n
-  Triple velocity;        ///< of the contact points, lower less upper [m/s]
-  Mask touching;          ///< overlap > 0
-  Lanes overlap;          ///< 0 where they do not touch [m]
-  Lanes shareLower;       ///< lower radius over the sum of both
-  Lanes radius;           ///< R* [m]
-  Lanes normalStiffness;  ///< kn [N/m]
-  Lanes rootStiffness;    ///< its square root
-  Lanes attraction;       ///< A of cohesive grains, also over a gap [N]
-};
-
-/// Loads the two records of each pair, subtracts (or adds) them as they lie, then transposes.
-HG_INLINE void gather(const PassConstants& c, const PackedGrain* grains, const std::uint32_t* lower,
-                      const std::uint32_t* upper, PairGeometry& p) {
-  Lanes first[8], second[8];  // differences; then sums from the fourth number of the second on
-  const auto* base = reinterpret_cast<const char*>(grains);
-  constexpr std::int32_t kFlip = INT32_MIN;
-  constexpr Mask kSigns = {kFlip, kFlip, kFlip, 0, 0, 0, 0, 0};
-  for (int k = 0; k < 8; ++k) {
-    const auto* i = reinterpret_cast<const Mask*>(base + lower[k]);
-    const auto* j = reinterpret_cast<const Mask*>(base + upper[k]);
-    const UintLanes steps = reinterpret_cast<const UintLanes&>(i[0]) -
-                            reinterpret_cast<const UintLanes&>(j[0]);  // wraps: minimum image
-    const Lanes units = __builtin_convertvector(reinterpret_cast<const Mask&>(steps), Lanes);
-    const Lanes other = reinterpret_cast<const Lanes&>(i[0]) - reinterpret_cast<const Lanes&>(j[0]);
-    first[k] = __builtin_shufflevector(units, other, 0, 1, 2, 11, 12, 13, 14, 15);
-    second[k] = reinterpret_cast<const Lanes&>(i[1]) +
-                reinterpret_cast<Lanes>(reinterpret_cast<const Mask&>(j[1]) ^ kSigns);
-  }
-  transpose(first);
-  transpose(second);
-  p.branch = {first[0] * all(c.unit[0]), first[1] * all(c.unit[1]), first[2] * all(c.unit[2])};
-  p.radiusDifference = first[3];
-  p.velocity = {first[4], first[5], first[6]};
-  p.spin = {second[0], second[1], second[2]};
-  p.radiusSum = second[3];
-  p.radiusSpin = {second[4], second[5], second[6]};
-}
-
-HG_INLINE Approach approach(const PassConstants& c, const PairGeometry& p) {
-  Approach a;
-  const Lanes distance = squareRoot(dot(p.branch, p.branch));
-  const Lanes overlap = p.radiusSum - distance;
-  a.touching = overlap > all(0);
-  a.overlap = greater(overlap, all(0));
-  const Lanes product = all(1) / (p.radiusSum * distance);
-  const Lanes inverseSum = product * distance;
-  a.normal = p.branch * (product * p.radiusSum);
-  a.velocity = less(p.velocity, cross(p.radiusSpin, p.branch), inverseSum);
-  const Lanes radiusLower = (p.radiusSum + p.radiusDifference) * all(0.5f);
-  a.shareLower = radiusLower * inverseSum;
-  a.radius = radiusLower * (all(1) - a.shareLower);
-  a.normalStiffness = all(c.normalModulus) * squareRoot(a.radius * a.overlap);
-  a.rootStiffness = squareRoot(a.normalStiffness);
-  const Lanes pull = all(c.pullOff) * a.radius;
-  const Lanes faded = pull * fused(overlap, all(c.attractionPerGap), a.radius);
-  a.attraction = greater(lesser(faded, pull * a.radius), all(0));
-  return a;
-}
 
 /// Losses over the time step of a few hundred pairs, lane by lane; flushed to double before they
 /// lose digits.
 struct LaneLosses {
   Lanes friction = all(0), normalDamping = all(0), tangentialDamping = all(0), rolling = all(0),
-        historyArtefact = all(0);
+        plastic = all(0), historyArtefact = all(0);
 
   HG_INLINE static double sum(Lanes x) {
     double s = 0;
@@ -128,6 +29,7 @@ struct LaneLosses {
     to.normalDamping += dt * sum(normalDamping);
     to.tangentialDamping += dt * sum(tangentialDamping);
     to.rolling += dt * sum(rolling);
+    to.plastic += dt * sum(plastic);
     to.historyArtefact += dt * sum(historyArtefact);
     *this = LaneLosses{};
   }
@@ -172,15 +74,44 @@ HG_INLINE void prefetch(const PackedGrain* grains, const std::uint32_t* upper,
   for (std::size_t at = 0; at < sizeof group; at += 64) __builtin_prefetch(memory + at);
 }
 
+/// What presses a group's pairs without damping, and what holds them [N]; their sum acts.
+struct Springs {
+  Lanes pressing, holding;
+};
+
+/// Hertz, and the attraction of cohesive grains.
+HG_INLINE Springs plainSprings(const Approach& a) {
+  return {all(2.0f / 3.0f) * a.normalStiffness * a.overlap, a.attraction};
+}
+
+/// The elastic line of a dent, which is brought to the overlap; what it pressed or pulled flat is
+/// lost. Pairs that do not touch have none.
+HG_INLINE Springs dentedSprings(const PassConstants& c, const Approach& a, float* dents,
+                                Mask booked, LaneLosses& losses) {
+  const Lanes before = load(dents);
+  const Lanes after =
+      lesser(greater(before, all(c.pressedShare) * a.overlap), all(c.pulledShare) * a.overlap);
+  store(dents, after);
+  const Lanes modulus = all(c.unloadingModulus);
+  const Lanes flatBefore = modulus * squareRoot(a.radius * before) * before;
+  const Lanes flat = modulus * squareRoot(a.radius * after) * after;  // m H(e)
+  const Lanes grown = flat * after - flatBefore * before;
+  losses.plastic += keep(booked, greater(all(c.pressedLoss) * grown, -(all(c.pulledLoss) * grown)));
+  const Lanes hertz = all(2.0f / 3.0f) * a.normalStiffness * a.overlap;
+  const Lanes holding = all(c.adhesiveShare) * hertz;
+  return {fused(all(c.stiffening), hertz, holding) - flat, a.attraction + holding};
+}
+
 /// Advances the history of a group's pairs, books its losses, gives its loads.
 HG_INLINE PairLoads press(const PassConstants& c, const PairGeometry& p, const Approach& a,
-                          PairGroup& history, Mask booked, LaneLosses& losses) {
+                          const Springs& springs, PairGroup& history, Mask booked,
+                          LaneLosses& losses) {
   const Lanes zero = all(0), half = all(0.5f), one = all(1), dt = all(c.timeStep);
   const Triple n = a.normal, v = a.velocity;
 
-  // Normal force: Hertz and dashpot, never tensile. Pairs that do not touch get no force and no
-  // memory of one, because their overlap is 0.
-  const Lanes elastic = all(2.0f / 3.0f) * a.normalStiffness * a.overlap;
+  // Normal force: spring and dashpot, never tensile but for what holds. Pairs that do not touch get
+  // no force and no memory of one, because their overlap is 0.
+  const Lanes elastic = springs.pressing;
   const Lanes vn = dot(v, n);
   const Lanes rootMass = load(history.rootMass);
   const Lanes rootSm = a.rootStiffness * rootMass;
@@ -271,10 +202,12 @@ HG_INLINE PairLoads press(const PassConstants& c, const PairGeometry& p, const A
   // Both grains are loaded at the point of contact; the normal force has no arm.
   const Triple turn = cross(tangential, p.branch);
   const Triple moment = rollForce * a.radius;
-  return {plus(tangential, n, normal - a.attraction), plus(moment, turn, a.shareLower),
+  return {plus(tangential, n, normal - springs.holding), plus(moment, turn, a.shareLower),
           less(moment, turn, one - a.shareLower)};
 }
 
+/// Written out for beds with dents and without: those that keep none pay nothing.
+template <bool kDented>
 void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block, ForceSum* sums) {
   const FlushTinyToZero flushTiny;
   const std::uint32_t firstSlot = block.first * kSlotBytes;
@@ -297,7 +230,13 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
     PairGroup& history = block.history[g];
     const Mask acts = a.touching | (a.attraction > all(0));
     if (!any(acts | (load(history.stiffness) > all(0)))) continue;  // nothing to forget
-    scatter(press(c, now, a, history, bookedHere(lower, firstSlot), losses), block.places[g], sums);
+    const Mask booked = bookedHere(lower, firstSlot);
+    Springs springs;
+    if constexpr (kDented)
+      springs = dentedSprings(c, a, block.dents.data() + g * kLanes, booked, losses);
+    else
+      springs = plainSprings(a);
+    scatter(press(c, now, a, springs, history, booked, losses), block.places[g], sums);
     if (g % kPerFlush == kPerFlush - 1) losses.flush(c.timeStep, block.losses);
   }
   losses.flush(c.timeStep, block.losses);
@@ -372,6 +311,6 @@ void integrate(const PassConstants& c, const PackedGrain* grains, PackedGrain* n
 
 }  // namespace
 
-const BlockPasses HG_PASSES = {HG_SET, &pairForces, &integrate};
+const BlockPasses HG_PASSES = {HG_SET, &pairForces<false>, &pairForces<true>, &integrate};
 
 }  // namespace holdground::fast

@@ -27,10 +27,11 @@ std::vector<std::byte> FastKernel::freeze() const {
     out.putVector(block.lower);
     out.putVector(block.upper);
     out.putVector(block.history);
+    out.putVector(block.dents);
     out.putVector(block.places);
-    for (const double loss :
-         {block.losses.friction, block.losses.normalDamping, block.losses.tangentialDamping,
-          block.losses.rolling, block.losses.historyArtefact, block.waterDrag})
+    for (const double loss : {block.losses.friction, block.losses.normalDamping,
+                              block.losses.tangentialDamping, block.losses.rolling,
+                              block.losses.plastic, block.losses.historyArtefact, block.waterDrag})
       out.put(loss);
     out.put(block.outOfDate);
   }
@@ -59,10 +60,11 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
     in.getVector(block.lower);
     in.getVector(block.upper);
     in.getVector(block.history);
+    in.getVector(block.dents);
     in.getVector(block.places);
-    for (double* loss :
-         {&block.losses.friction, &block.losses.normalDamping, &block.losses.tangentialDamping,
-          &block.losses.rolling, &block.losses.historyArtefact, &block.waterDrag})
+    for (double* loss : {&block.losses.friction, &block.losses.normalDamping,
+                         &block.losses.tangentialDamping, &block.losses.rolling,
+                         &block.losses.plastic, &block.losses.historyArtefact, &block.waterDrag})
       *loss = in.get<double>();
     block.outOfDate = in.get<bool>();
   }

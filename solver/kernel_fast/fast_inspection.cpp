@@ -23,6 +23,7 @@ struct FastKernel::Contact {
   std::uint32_t lowerSlot, upperSlot;
   const PairGroup& group;
   std::size_t lane;
+  double dent;  ///< [m]
   Vec3 branch;  ///< from upper to lower [m]
   double overlap;
 };
@@ -44,7 +45,9 @@ void FastKernel::forPairs(Visit&& visit) const {
                                                    static_cast<std::uint32_t>(b.position[axis]));
       const double overlap =
           static_cast<double>(a.radius) + static_cast<double>(b.radius) - branch.norm();
-      visit(Contact{a, b, lower, upper, block.history[p / kLanes], p % kLanes, branch, overlap});
+      visit(Contact{a, b, lower, upper, block.history[p / kLanes], p % kLanes,
+                    block.dents.empty() ? 0.0 : static_cast<double>(block.dents[p]), branch,
+                    overlap});
     }
 }
 
@@ -76,7 +79,10 @@ EnergyLedger FastKernel::energy() const {
   forPairs([&](const Contact& c) {
     const double radius =
         reducedRadius(static_cast<double>(c.lower.radius), static_cast<double>(c.upper.radius));
-    ledger.elasticNormal += normalElasticEnergy(law_, radius, c.overlap);
+    double dent = c.dent;  // as it is now, a step later than the memory
+    ledger.plastic += advanceDent(law_.dents, hertzConstant(law_.effectiveYoung, radius),
+                                  std::max(0.0, c.overlap), dent);
+    ledger.elasticNormal += normalElasticEnergy(law_, radius, c.overlap, dent);
     if (c.overlap <= 0.0) return;
     const double kt = c.group.stiffness[c.lane];
     if (kt <= 0.0) return;
@@ -95,6 +101,7 @@ EnergyLedger FastKernel::energy() const {
     ledger.normalDamping += block.losses.normalDamping;
     ledger.tangentialDamping += block.losses.tangentialDamping;
     ledger.rolling += block.losses.rolling;
+    ledger.plastic += block.losses.plastic;
     ledger.historyArtefact += block.losses.historyArtefact;
     ledger.waterDrag += block.waterDrag;
   }
@@ -121,6 +128,7 @@ void FastKernel::visitPairs(const PairVisit& visit) const {
       history.rollingMoment[axis] = radius * static_cast<double>(c.group.rolling[axis][c.lane]);
     }
     history.tangentialStiffness = c.group.stiffness[c.lane];
+    history.dent = c.dent;
     visit({c.lowerSlot, c.upperSlot, c.branch, c.overlap,
            pairForce(law_, {a.radius, a.inverseMass, {a.velocity, a.spin}},
                      {b.radius, b.inverseMass, {b.velocity, b.spin}}, c.branch, history,
@@ -148,7 +156,8 @@ std::uint64_t FastKernel::stateHash() const {
       h = hashBits(h, sign * c.group.tangential[axis][c.lane] + 0.0f);
       h = hashBits(h, sign * c.group.rolling[axis][c.lane] + 0.0f);
     }
-    hash += hashBits(h, c.group.stiffness[c.lane]);
+    h = hashBits(h, c.group.stiffness[c.lane]);
+    hash += state_.keepsDents ? hashBits(h, c.dent) : h;
   });
   return stones_.empty() ? hash : hash + stones_.stateHash();
 }
@@ -182,6 +191,7 @@ GrainSet FastKernel::store() const {
       memory.rollingMoment[axis] = radius * static_cast<double>(c.group.rolling[axis][c.lane]);
     }
     memory.tangentialStiffness = c.group.stiffness[c.lane];
+    memory.dent = c.dent;
     set.contacts.push_back(memory);
   });
   return set;

@@ -113,7 +113,15 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
                 static_cast<float>(kLargestRollingDashpot / dt),
                 static_cast<float>(settings.gravity * buoyancy),
                 static_cast<float>(16.0 * law.pullOff.stress),
-                static_cast<float>(0.25 / law.pullOff.range)};
+                static_cast<float>(0.25 / law.pullOff.range),
+                static_cast<float>(4.0 / 3.0 * law.dents.stiffening * law.effectiveYoung),
+                static_cast<float>(law.dents.stiffening),
+                static_cast<float>(law.dents.adhesiveShare),
+                static_cast<float>(law.dents.pressedShare),
+                static_cast<float>(law.dents.pulledShare),
+                static_cast<float>(0.6 * law.dents.pressedLoss() / dt),
+                static_cast<float>(0.6 * law.dents.pulledLoss() / dt)};
+  state_.keepsDents = law.dents.act();
   listSettings_.baseSlack = kBaseSlack * smallest;
   listSettings_.slackTime = kSlackSteps * static_cast<float>(dt);
   listSettings_.leastSlackTime = kLeastSlackSteps * static_cast<float>(dt);
@@ -202,6 +210,7 @@ void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
   all.lower.resize(groups * kLanes);
   all.upper.resize(groups * kLanes);
   all.history.resize(groups, PairGroup{});
+  if (state_.keepsDents) all.dents.resize(groups * kLanes, 0.0f);
   for (std::size_t p = 0; p < contacts.size(); ++p) {
     const ContactMemory& c = contacts[p];
     const double sign = c.a < c.b ? 1.0 : -1.0;
@@ -216,6 +225,7 @@ void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
       group.rolling[axis][lane] = static_cast<float>(sign * c.rollingMoment[axis] / radius);
     }
     group.stiffness[lane] = static_cast<float>(c.tangentialStiffness);
+    if (state_.keepsDents) all.dents[p] = static_cast<float>(c.dent);
   }
   state_.blocks = {std::move(all)};
   state_.blocks.front().outOfDate = true;
@@ -316,7 +326,8 @@ void FastKernel::advanceBlock(std::size_t b, fast::AlignedVector<ForceSum>& sums
     isLoaded_[b] = 0;
   }
   const fast::BlockPasses& passes = fast::blockPasses();
-  passes.pairForces(constants_, state_.grains.data(), block, sums.data());
+  const auto pairForces = state_.keepsDents ? passes.dentedPairForces : passes.pairForces;
+  pairForces(constants_, state_.grains.data(), block, sums.data());
   if (!stones_.empty()) keepStoneLoads(block, sums.data());
   passes.integrate(constants_, state_.grains.data(), next_.data(), state_.motions.data(), block,
                    sums.data());

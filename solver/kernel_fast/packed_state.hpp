@@ -71,7 +71,7 @@ inline constexpr std::uint32_t kLargestBlock = UINT16_MAX * kPlaceBytes / sizeof
 
 /// Energy taken by the contacts of one block since the start [J].
 struct ContactLosses {
-  double friction = 0.0, normalDamping = 0.0, tangentialDamping = 0.0, rolling = 0.0,
+  double friction = 0.0, normalDamping = 0.0, tangentialDamping = 0.0, rolling = 0.0, plastic = 0.0,
          historyArtefact = 0.0;
 };
 
@@ -102,6 +102,7 @@ struct Block {
   std::uint32_t first = 0, end = 0;           ///< slots [first, end)
   AlignedVector<std::uint32_t> lower, upper;  ///< of each pair, in bytes; padded to kLanes
   AlignedVector<PairGroup> history;
+  AlignedVector<float> dents;  ///< of each pair [m]; empty in a bed whose contacts keep none
   AlignedVector<PairPlaces> places;
   std::size_t pairs = 0;             ///< without padding
   std::size_t touching = 0;          ///< the first of them, which touched when the list was made
@@ -133,6 +134,13 @@ struct PassConstants {
   float gravity;                ///< gravity less buoyancy [m/s^2], along -z
   float pullOff;                ///< attraction over R*^2, 16 s [Pa]
   float attractionPerGap;       ///< 1/(4 r): share of it lost over a gap of R* [-]
+  float unloadingModulus;       ///< 4/3 m E* [Pa]: elastic line over R*^(1/2) x^(3/2); see dent.hpp
+  float stiffening;             ///< m
+  float adhesiveShare;          ///< kappa
+  float pressedShare;           ///< c1
+  float pulledShare;            ///< c2
+  float pressedLoss;            ///< (3/5) (1/c1 - 1) over the time step [1/s]
+  float pulledLoss;             ///< (3/5) (1 - 1/c2) over the time step [1/s]
 };
 
 }  // namespace holdground::fast

@@ -31,6 +31,7 @@ PairMemory memoryAt(const Block& block, std::size_t p) {
   m.stiffness = group.stiffness[lane];
   m.rootMass = group.rootMass[lane];
   m.rootInertia = group.rootInertia[lane];
+  if (!block.dents.empty()) m.dent = block.dents[p];
   return m;
 }
 
@@ -60,7 +61,7 @@ void setPlaces(Block& block) {
 /// groups of the second kind are soon done with. recall(pair) is what a pair remembers, if it does.
 template <typename Recall>
 void drawList(PackedState& state, Block& block, Drawing& drawing, Recall&& recall) {
-  drawing.begin(block);
+  drawing.begin(block, state.keepsDents);
   const auto* base = reinterpret_cast<const char*>(state.grains.data());
   for (const SlotPair& pair : block.candidates) {
     const auto& a = *reinterpret_cast<const PackedGrain*>(base + pair.lower);
@@ -86,17 +87,19 @@ void drawList(PackedState& state, Block& block, Drawing& drawing, Recall&& recal
   block.lower.swap(drawing.lower);
   block.upper.swap(drawing.upper);
   block.history.swap(drawing.history);
+  block.dents.swap(drawing.dents);
   setPlaces(block);
   block.outOfDate = false;
 }
 
 }  // namespace
 
-void Drawing::begin(const Block& block) {
+void Drawing::begin(const Block& block, bool keepsDents) {
   const std::size_t groups = (block.candidates.size() + kLanes - 1) / kLanes;
   lower.resize(groups * kLanes);
   upper.resize(groups * kLanes);
   history.resize(groups);
+  dents.resize(keepsDents ? groups * kLanes : 0);
   near.clear();
   count = 0;
 }
@@ -105,7 +108,7 @@ void Drawing::add(const SlotPair& pair, const PairMemory& m) {
   lower[count] = pair.lower;
   upper[count] = pair.upper;
   PairGroup& group = history[count / kLanes];
-  const std::size_t lane = count++ % kLanes;
+  const std::size_t lane = count % kLanes;
   for (int axis = 0; axis < 3; ++axis) {
     group.tangential[axis][lane] = m.tangential[axis];
     group.rolling[axis][lane] = m.rolling[axis];
@@ -113,6 +116,8 @@ void Drawing::add(const SlotPair& pair, const PairMemory& m) {
   group.stiffness[lane] = m.stiffness;
   group.rootMass[lane] = m.rootMass;
   group.rootInertia[lane] = m.rootInertia;
+  if (!dents.empty()) dents[count] = m.dent;
+  ++count;
 }
 
 void Drawing::pad(std::size_t grains) {
@@ -122,6 +127,7 @@ void Drawing::pad(std::size_t grains) {
   lower.resize(count);
   upper.resize(count);
   history.resize(count / kLanes);
+  if (!dents.empty()) dents.resize(count);
   count = pairs;
 }
 
@@ -149,6 +155,7 @@ void drawNewList(PackedState& state, Block& block, const History& history, Drawi
       std::copy_n(c.tangential, 3, m.tangential);
       std::copy_n(c.rolling, 3, m.rolling);
       m.stiffness = c.stiffness;
+      m.dent = c.dent;
       return m;
     }
     return std::nullopt;

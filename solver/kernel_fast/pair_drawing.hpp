@@ -14,7 +14,7 @@ namespace holdground::fast {
 /// One contact's history on its way from the old list to the new one.
 struct Carried {
   std::uint32_t lower, upper;  ///< new slots
-  float tangential[3], rolling[3], stiffness;
+  float tangential[3], rolling[3], stiffness, dent;
 };
 
 /// History of touching pairs by new lower slot: entries of slot k are
@@ -27,16 +27,18 @@ struct History {
 /// What a listed pair carries: its history, and its two constants.
 struct PairMemory {
   float tangential[3] = {}, rolling[3] = {}, stiffness = 0.0f, rootMass = 0.0f, rootInertia = 0.0f;
+  float dent = 0.0f;
 };
 
 /// Room for a list while it is drawn; it takes the place of the block's and gets that one's memory.
 struct Drawing {
   AlignedVector<std::uint32_t> lower, upper;
   AlignedVector<PairGroup> history;
+  AlignedVector<float> dents;
   std::vector<std::pair<SlotPair, PairMemory>> near;
   std::size_t count = 0;
 
-  void begin(const Block& block);
+  void begin(const Block& block, bool keepsDents);
   void add(const SlotPair& pair, const PairMemory& memory);
   /// Fills the last group with pairs of two specks that never touch.
   void pad(std::size_t grains);

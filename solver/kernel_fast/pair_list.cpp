@@ -23,7 +23,12 @@ void forOwnContacts(const Block& block, Visit&& visit) {
 Carried carry(const Block& block, std::size_t p, std::uint32_t lower, std::uint32_t upper) {
   const PairGroup& group = block.history[p / kLanes];
   const std::size_t lane = p % kLanes;
-  Carried c{std::min(lower, upper), std::max(lower, upper), {}, {}, group.stiffness[lane]};
+  Carried c{std::min(lower, upper),
+            std::max(lower, upper),
+            {},
+            {},
+            group.stiffness[lane],
+            block.dents.empty() ? 0.0f : block.dents[p]};
   const float sign = lower < upper ? 1.0f : -1.0f;
   for (int k = 0; k < 3; ++k) {
     c.tangential[k] = sign * group.tangential[k][lane];
@@ -206,6 +211,7 @@ History sortGrains(PackedState& state, const CellGrid& grid, const ListSettings&
     losses.normalDamping += block.losses.normalDamping;
     losses.tangentialDamping += block.losses.tangentialDamping;
     losses.rolling += block.losses.rolling;
+    losses.plastic += block.losses.plastic;
     losses.historyArtefact += block.losses.historyArtefact;
     waterDrag += block.waterDrag;
   }

@@ -29,6 +29,7 @@ struct PackedState {
   std::vector<float> reserve;          ///< by slot: skin left besides the slack [m]
   std::vector<Block> blocks;
   std::uint64_t rebuilds = 0;  ///< of the candidates so far
+  bool keepsDents = false;     ///< contacts remember how hard they were pressed
 
   std::size_t size() const { return ids.size(); }
   /// Spheres of one stone do not touch each other.

@@ -58,10 +58,10 @@ RememberedContacts::RememberedContacts(const GrainSet& set) {
   std::vector<Entry> entries;
   for (const ContactMemory& memory : set.contacts) {
     const double sign = memory.a < memory.b ? 1.0 : -1.0;
-    entries.push_back(
-        {std::min(memory.a, memory.b),
-         std::max(memory.a, memory.b),
-         {sign * memory.tangentialForce, sign * memory.rollingMoment, memory.tangentialStiffness}});
+    entries.push_back({std::min(memory.a, memory.b),
+                       std::max(memory.a, memory.b),
+                       {sign * memory.tangentialForce, sign * memory.rollingMoment,
+                        memory.tangentialStiffness, memory.dent}});
   }
   file(std::move(entries), set.size());
 }

@@ -9,13 +9,13 @@ namespace {
 
 void put(ByteWriter& out, const ContactDissipation& d) {
   for (const double term :
-       {d.friction, d.normalDamping, d.tangentialDamping, d.rolling, d.historyArtefact})
+       {d.friction, d.normalDamping, d.tangentialDamping, d.rolling, d.plastic, d.historyArtefact})
     out.put(term);
 }
 
 void get(ByteReader& in, ContactDissipation& d) {
-  for (double* term :
-       {&d.friction, &d.normalDamping, &d.tangentialDamping, &d.rolling, &d.historyArtefact})
+  for (double* term : {&d.friction, &d.normalDamping, &d.tangentialDamping, &d.rolling, &d.plastic,
+                       &d.historyArtefact})
     *term = in.get<double>();
 }
 
@@ -49,6 +49,7 @@ std::vector<std::byte> ReferenceKernel::freeze() const {
       out.putCoefficients(pair.history.tangentialForce);
       out.putCoefficients(pair.history.rollingMoment);
       out.put(pair.history.tangentialStiffness);
+      out.put(pair.history.dent);
     }
   }
   out.putVector(stones_.freeze());
@@ -89,6 +90,7 @@ void ReferenceKernel::thaw(std::span<const std::byte> bytes) {
       in.getCoefficients(pair.history.tangentialForce);
       in.getCoefficients(pair.history.rollingMoment);
       pair.history.tangentialStiffness = in.get<double>();
+      pair.history.dent = in.get<double>();
     }
   }
   std::vector<std::byte> stones;

@@ -64,6 +64,7 @@ EnergyLedger ReferenceKernel::energy() const {
     ledger.normalDamping += block.dissipation.normalDamping;
     ledger.tangentialDamping += block.dissipation.tangentialDamping;
     ledger.rolling += block.dissipation.rolling;
+    ledger.plastic += block.dissipation.plastic;
     ledger.historyArtefact += block.dissipation.historyArtefact;
     ledger.waterDrag += block.waterDrag;
     for (const Pair& pair : block.pairs) {
@@ -73,7 +74,10 @@ EnergyLedger ReferenceKernel::energy() const {
       const double radius = reducedRadius(i.radius, j.radius);
       const double overlap =
           i.radius + j.radius - plane_.nearestImage(i.position - j.position).norm();
-      ledger.elasticNormal += normalElasticEnergy(law_, radius, overlap);
+      double dent = pair.history.dent;  // as it is now, a step later than the memory
+      ledger.plastic += advanceDent(law_.dents, hertzConstant(law_.effectiveYoung, radius),
+                                    std::max(0.0, overlap), dent);
+      ledger.elasticNormal += normalElasticEnergy(law_, radius, overlap, dent);
       const double kt = pair.history.tangentialStiffness;
       ledger.elasticTangential += springEnergy(pair.history.tangentialForce, kt);
       ledger.elasticRolling +=
@@ -129,7 +133,8 @@ std::uint64_t ReferenceKernel::stateHash() const {
       const std::uint64_t ids = (std::uint64_t{grains_[pair.i].id} << 32) | grains_[pair.j].id;
       std::uint64_t hash = mixIn(mixBits(~ids), pair.history.tangentialForce);
       hash = mixIn(hash, pair.history.rollingMoment);
-      sum += hashBits(hash, pair.history.tangentialStiffness);
+      hash = hashBits(hash, pair.history.tangentialStiffness);
+      sum += law_.dents.act() ? hashBits(hash, pair.history.dent) : hash;
     }
   return stones_.empty() ? sum : sum + stones_.stateHash();
 }
@@ -155,7 +160,7 @@ GrainSet ReferenceKernel::store() const {
       if (block.books(pair) && pair.history.tangentialStiffness > 0.0)
         set.contacts.push_back({grains_[pair.i].id, grains_[pair.j].id,
                                 pair.history.tangentialForce, pair.history.rollingMoment,
-                                pair.history.tangentialStiffness});
+                                pair.history.tangentialStiffness, pair.history.dent});
   return set;
 }
 

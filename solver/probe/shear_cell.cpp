@@ -30,6 +30,7 @@ class Cell {
  public:
   Cell(const GrainSet& tile, const ShearCellSettings& settings)
       : settings_(settings),
+        stress_(std::max(settings.packingStress, settings.normalStress)),
         area_(tile.domain.lengthX * tile.domain.lengthY),
         diameter_(meanVolumeDiameter(tile)),
         kernel_(makeKernel(settings.kernel, tile, kernelSettings(settings))),
@@ -40,12 +41,15 @@ class Cell {
     bottom_ = top;
   }
 
-  void press() {
+  /// Until the plate rests under a stress [Pa].
+  void press(double stress) {
+    stress_ = stress;
     plate_.body().setDrive(drive(0.0, kPressingSpeed));
     double quiet = 0.0;
-    while (quiet < kQuietTime && time() < kLongestPressing) {
+    const double latest = time() + kLongestPressing;
+    while (quiet < kQuietTime && time() < latest) {
       advance();
-      const bool loaded = plateForce().z() > 0.5 * settings_.normalStress;
+      const bool loaded = plateForce().z() > 0.5 * stress;
       const bool slow =
           std::abs(plate_.body().motion().velocity.z()) < kQuietSpeed * kPressingSpeed * diameter_;
       quiet = loaded && slow ? quiet + settings_.timeStep : 0.0;
@@ -85,7 +89,7 @@ class Cell {
   }
 
   BodyDrive drive(double velocity, double dashpotSpeed) const {
-    const double force = settings_.normalStress * area_;
+    const double force = stress_ * area_;
     BodyDrive result;
     result.axis[0] = AxisDrive::velocity(velocity);
     result.axis[2] = AxisDrive::force(-force, force / (dashpotSpeed * diameter_));
@@ -105,6 +109,7 @@ class Cell {
   Vec3 plateForce() const { return plate_.reaction() / area_; }
 
   ShearCellSettings settings_;
+  double stress_;  ///< on the plate [Pa]
   double area_, diameter_;
   double bottom_ = 0.0;
   std::unique_ptr<GrainKernel> kernel_;
@@ -118,7 +123,8 @@ class Cell {
 ShearRecord shearTile(const GrainSet& tile, const ShearCellSettings& settings,
                       const ProbeProgress& progress) {
   Cell cell(tile, settings);
-  cell.press();
+  if (settings.packingStress > settings.normalStress) cell.press(settings.packingStress);
+  cell.press(settings.normalStress);
   ShearRecord record;
   record.settings = settings;
   record.meanDiameter = cell.diameter();

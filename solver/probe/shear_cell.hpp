@@ -23,6 +23,7 @@ struct ShearCellSettings {
   GrainMaterial material;
   double timeStep = 1e-4;        ///< [s]
   double normalStress = 1000.0;  ///< [Pa]
+  double packingStress = 0.0;    ///< pressed under first, where it is the greater one [Pa]
   double inertialNumber = 0.01;  ///< [-]
   double strain = 2.0;           ///< to shear to [-]
   int readings = 800;            ///< over that strain, evenly

@@ -39,6 +39,7 @@ struct SeriesRow {
   double energyNormalDamping = 0.0;
   double energyTangentialDamping = 0.0;
   double energyRolling = 0.0;
+  double energyPlastic = 0.0;
   double energyWaterDrag = 0.0;
   double energyRode = 0.0;
   double energyHistoryArtefact = 0.0;
@@ -142,6 +143,9 @@ inline constexpr std::array kScalarColumns = {
                          &SeriesRow::energyTangentialDamping},
     SeriesColumn<double>{"energy_rolling", "J", ColumnFrame::kNone,
                          "lost to rolling resistance since the start", &SeriesRow::energyRolling},
+    SeriesColumn<double>{"energy_plastic", "J", ColumnFrame::kNone,
+                         "lost to dents in cohesive contacts since the start",
+                         &SeriesRow::energyPlastic},
     SeriesColumn<double>{"energy_water_drag", "J", ColumnFrame::kNone,
                          "lost to the water since the start", &SeriesRow::energyWaterDrag},
     SeriesColumn<double>{"energy_rode", "J", ColumnFrame::kNone,

@@ -348,7 +348,7 @@ RecordPosition RecordWriter::position() const { return impl_->position; }
 const std::string& RecordWriter::warning() const { return impl_->warning; }
 
 void setEnergy(SeriesRow& row, const EnergyLedger& energy) {
-  static_assert(sizeof(EnergyLedger) == 13 * sizeof(double),
+  static_assert(sizeof(EnergyLedger) == 14 * sizeof(double),
                 "a new term of the ledger needs a column and a line here");
   row.energyKinetic = energy.kinetic;
   row.energyElasticNormal = energy.elasticNormal;
@@ -359,6 +359,7 @@ void setEnergy(SeriesRow& row, const EnergyLedger& energy) {
   row.energyNormalDamping = energy.normalDamping;
   row.energyTangentialDamping = energy.tangentialDamping;
   row.energyRolling = energy.rolling;
+  row.energyPlastic = energy.plastic;
   row.energyWaterDrag = energy.waterDrag;
   row.energyRode = energy.rode;
   row.energyHistoryArtefact = energy.historyArtefact;

@@ -20,6 +20,7 @@ struct EnergyLedger {
   double normalDamping = 0.0;
   double tangentialDamping = 0.0;
   double rolling = 0.0;  ///< plastic rolling and rolling damping
+  double plastic = 0.0;  ///< dents pressed into contacts, and pulled flat again
   double waterDrag = 0.0;
   double rode = 0.0;  ///< work done by the rode on the anchor (in)
   double historyArtefact =
@@ -28,7 +29,8 @@ struct EnergyLedger {
 
   double stored() const { return kinetic + elasticNormal + elasticTangential + elasticRolling; }
   double dissipated() const {
-    return friction + normalDamping + tangentialDamping + rolling + waterDrag + historyArtefact;
+    return friction + normalDamping + tangentialDamping + rolling + plastic + waterDrag +
+           historyArtefact;
   }
 };
 

@@ -12,6 +12,8 @@ struct GrainMaterial {
   double restitutionCoefficient = 0.5;  ///< normal restitution of two grains [-]
   double pullOffStress = 0.0;  ///< pull-off force over diameter squared [Pa]; 0: no cohesion
   double pullOffRange = 0.1;   ///< gap over which it fades, over the diameter [-]
+  double plasticity = 0.0;     ///< 1 - k1/k2 of contacts that keep a dent [-]; 0: they keep none
+  double adhesiveShare = 0.0;  ///< k_adh/k1 of those, their hold on each other [-]
   /// Share of its diameter by which a grain's surface is set back toward steel [-]. Grains that
   /// stand for finer ones would otherwise meet thin steel as if it were a diameter thicker.
   double steelSetback = 0.0;

@@ -26,6 +26,7 @@ struct ContactMemory {
   Vec3 tangentialForce = Vec3::Zero();  ///< elastic tangential force on a [N]
   Vec3 rollingMoment = Vec3::Zero();    ///< elastic rolling moment on a [N m]
   double tangentialStiffness = 0.0;     ///< stiffness the force was last scaled to [N/m]
+  double dent = 0.0;                    ///< left by pressing, where grains keep one [m]
 };
 
 /// A rigid cluster of spheres. Its spheres are grains of the set with ids in a row; where they are

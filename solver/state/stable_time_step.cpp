@@ -34,7 +34,8 @@ double stableTimeStep(const GrainSet& grains, const GrainMaterial& material, dou
     if (!grains.frozen[id] && !ofStone[id]) smallest = std::min(smallest, grains.radius[id]);
   if (!std::isfinite(smallest))
     smallest = *std::min_element(grains.radius.begin(), grains.radius.end());
-  return fraction *
+  // Where contacts keep a dent they unload along k2, stiffer than Hertz by 1/(1 - plasticity).
+  return fraction * std::sqrt(1.0 - material.plasticity) *
          rayleighTime(smallest, material.density, material.youngModulus, material.poissonRatio);
 }
 

@@ -31,6 +31,16 @@ GrainSet fallingStones() {
   return looseGrains(recipe);
 }
 
+/// Contacts of the bed remember how hard they were pressed.
+KernelSettings dentedSettings() {
+  KernelSettings settings = bedSettings();
+  settings.material.pullOffStress = 500.0;
+  settings.material.plasticity = 0.6;
+  settings.material.adhesiveShare = 1.0;
+  settings.timeStep *= 0.6;
+  return settings;
+}
+
 class ThreadCount {
  public:
   explicit ThreadCount(int count) : before_(omp_get_max_threads()) { omp_set_num_threads(count); }
@@ -75,9 +85,46 @@ TEST_P(GrainKernelDeterminismTest, StonesHaveTheSameBitsOnAnyNumberOfThreads) {
   }
 }
 
+TEST_P(GrainKernelDeterminismTest, DentsHaveTheSameBitsOnAnyNumberOfThreads) {
+  const GrainSet start = fallingCloud();
+  std::uint64_t expected = 0;
+  double plastic = 0.0;
+  for (const int threads : {1, 2, 3, 8}) {
+    const ThreadCount scope(threads);
+    const auto kernel = kernelOf(start, dentedSettings());
+    EXPECT_GT(steps(*kernel, 500), 2);
+    if (threads == 1) {
+      expected = kernel->stateHash();
+      plastic = kernel->energy().plastic;
+      EXPECT_GT(plastic, 0.0);
+    }
+    EXPECT_EQ(kernel->stateHash(), expected) << threads << " threads";
+    EXPECT_EQ(kernel->energy().plastic, plastic) << threads << " threads";
+  }
+}
+
+TEST_P(GrainKernelDeterminismTest, HashSeesEveryDent) {
+  const auto kernel = kernelOf(fallingCloud(), dentedSettings());
+  steps(*kernel, 300);
+  GrainSet bed = kernel->store();
+  const auto hashOf = [&] {
+    const auto loaded = kernelOf(bed, dentedSettings());
+    loaded->updateNeighbours();
+    return loaded->stateHash();
+  };
+  const std::uint64_t before = hashOf();
+  ASSERT_GT(bed.contacts.size(), 10u);
+  for (ContactMemory& contact : bed.contacts)
+    if (contact.dent > 0.0) {
+      contact.dent *= 1.0 + 1e-6;
+      break;
+    }
+  EXPECT_NE(hashOf(), before);
+}
+
 class ThawedRunTest : public GrainKernelDeterminismTest {
  protected:
-  void goesOnBitForBit(const GrainSet& start) const;
+  void goesOnBitForBit(const GrainSet& start, const KernelSettings& settings) const;
 };
 
 TEST_P(GrainKernelDeterminismTest, HashSeesEveryStone) {
@@ -87,11 +134,15 @@ TEST_P(GrainKernelDeterminismTest, HashSeesEveryStone) {
   EXPECT_NE(kernelOf(start, bedSettings())->stateHash(), before);
 }
 
-TEST_P(ThawedRunTest, GoesOnBitForBit) { goesOnBitForBit(fallingCloud()); }
-TEST_P(ThawedRunTest, GoesOnBitForBitWithStones) { goesOnBitForBit(fallingStones()); }
+TEST_P(ThawedRunTest, GoesOnBitForBit) { goesOnBitForBit(fallingCloud(), bedSettings()); }
+TEST_P(ThawedRunTest, GoesOnBitForBitWithStones) {
+  goesOnBitForBit(fallingStones(), bedSettings());
+}
+TEST_P(ThawedRunTest, GoesOnBitForBitWithDents) {
+  goesOnBitForBit(fallingCloud(), dentedSettings());
+}
 
-void ThawedRunTest::goesOnBitForBit(const GrainSet& start) const {
-  const KernelSettings settings = bedSettings();
+void ThawedRunTest::goesOnBitForBit(const GrainSet& start, const KernelSettings& settings) const {
   const auto whole = kernelOf(start, settings);
   const auto half = kernelOf(start, settings);
   steps(*whole, 600);
@@ -105,6 +156,7 @@ void ThawedRunTest::goesOnBitForBit(const GrainSet& start) const {
   EXPECT_EQ(resumed->stateHash(), whole->stateHash());
   EXPECT_EQ(resumed->freeze(), whole->freeze());
   EXPECT_EQ(resumed->energy().friction, whole->energy().friction);
+  EXPECT_EQ(resumed->energy().plastic, whole->energy().plastic);
 }
 
 TEST_P(GrainKernelDeterminismTest, HashSeesEveryGrain) {

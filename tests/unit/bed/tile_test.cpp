@@ -77,6 +77,34 @@ TEST(TileCache, GivesBackWhatItKept) {
   EXPECT_EQ(kept->solidFraction, smallTile().solidFraction);
 }
 
+TEST(TileCache, GivesBackDents) {
+  const TemporaryFolder folder;
+  Tile tile = smallTile();
+  double dent = 1e-5;
+  for (ContactMemory& contact : tile.grains.contacts) contact.dent = dent += 1e-7;
+  TileRecipe recipe = smallRecipe();
+  recipe.material.plasticity = 0.5;
+  EXPECT_NE(recipe.hash(), smallRecipe().hash());
+  const std::uint64_t plain = recipe.hash();
+  recipe.material.adhesiveShare = 1.0;
+  EXPECT_NE(recipe.hash(), plain);
+  tile.recipeHash = recipe.hash();
+  const TileCache cache(folder.path());
+  cache.keep(recipe, tile);
+  const auto kept = cache.find(recipe);
+  ASSERT_TRUE(kept.has_value());
+  const GrainSet laid = layTiles(*kept, 2, 1);
+  const std::size_t count = tile.grains.contacts.size();
+  ASSERT_EQ(laid.contacts.size(), 2 * count);
+  double sum = 0.0, expected = 0.0;
+  for (std::size_t k = 0; k < count; ++k) {
+    EXPECT_EQ(kept->grains.contacts[k].dent, tile.grains.contacts[k].dent);
+    expected += 2.0 * tile.grains.contacts[k].dent;
+  }
+  for (const ContactMemory& contact : laid.contacts) sum += contact.dent;
+  EXPECT_NEAR(sum, expected, 1e-12 * expected);
+}
+
 TEST(TileCache, TakesADamagedFileForAbsent) {
   const TemporaryFolder folder;
   const TileCache cache(folder.path());

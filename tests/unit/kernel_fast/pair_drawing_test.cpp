@@ -43,7 +43,7 @@ TEST(PairDrawing, PadsTheLastGroupWithPairsThatNeverTouch) {
   fast::Drawing drawing;
   fast::Block block;
   block.candidates.resize(fast::kLanes + 3);
-  drawing.begin(block);
+  drawing.begin(block, false);
   for (const fast::SlotPair& pair : block.candidates) drawing.add(pair, fast::PairMemory{});
   drawing.pad(7);
   EXPECT_EQ(drawing.count, block.candidates.size());

@@ -26,6 +26,9 @@ TEST(CriticalTimeStep, SmallestMovingGrainDecides) {
       0.2 * rayleighTime(0.01, material.density, material.youngModulus, material.poissonRatio);
   EXPECT_DOUBLE_EQ(stableTimeStep(sceneOf(Domain{}, {frozen, large, small}), material), expected);
   EXPECT_DOUBLE_EQ(stableTimeStep(sceneOf(Domain{}, {frozen}), material), 0.1 * expected);
+  GrainMaterial dented;
+  dented.plasticity = 0.75;  // unloads four times as stiffly
+  EXPECT_DOUBLE_EQ(stableTimeStep(sceneOf(Domain{}, {small}), dented), 0.5 * expected);
   EXPECT_THROW(stableTimeStep(GrainSet{}, material), InputError);
 }
 

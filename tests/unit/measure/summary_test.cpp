@@ -32,6 +32,7 @@ std::vector<SeriesRow> evenPull() {
     row.energyNormalDamping = 50.0 * t;
     row.energyTangentialDamping = 20.0 * t;
     row.energyRolling = 15.0 * t;
+    row.energyPlastic = 1.0 * t;
     row.energyWaterDrag = 8.0 * t;
     row.energyHistoryArtefact = 2.0 * t;
     row.overlapP99 = 0.01 * t;
@@ -56,8 +57,9 @@ TEST(Measures, EnergyBalanceIsTheLedgersEquation) {
   const EnergyBalance energy = balance(evenPull().front(), evenPull().back());
   EXPECT_DOUBLE_EQ(energy.workIn, 4000.0 + 20.0);
   EXPECT_DOUBLE_EQ(energy.stored, 4.0);
-  // 4020 - 4 - 3600 - 280 - 60 - 32 - 8
-  EXPECT_DOUBLE_EQ(energy.residual, 36.0);
+  EXPECT_DOUBLE_EQ(energy.plastic, 4.0);
+  // 4020 - 4 - 3600 - 280 - 60 - 4 - 32 - 8
+  EXPECT_DOUBLE_EQ(energy.residual, 32.0);
 }
 
 TEST(Measures, OfAnEvenPullAreWhatTheHandGives) {
@@ -73,7 +75,7 @@ TEST(Measures, OfAnEvenPullAreWhatTheHandGives) {
   EXPECT_EQ(json["overlap_p99"]["value"], 0.04);
   EXPECT_EQ(json["near_side"]["value"], true);
   EXPECT_EQ(json["near_bottom"]["value"], false);
-  EXPECT_NEAR(json["energy_residual_share"]["value"].get<double>(), 36.0 / 4020.0, 1e-15);
+  EXPECT_NEAR(json["energy_residual_share"]["value"].get<double>(), 32.0 / 4020.0, 1e-15);
   EXPECT_EQ(json["state_hash"]["value"], "123456789abcdef0");
   EXPECT_EQ(json["complete"]["value"], true);
 }

@@ -98,7 +98,7 @@ TEST(BedFile, FaultsAreOneLineWithPlaceKeyFoundAndAllowed) {
             "bed.toml:6:1: grains.frictoin: unknown key, allowed is diameter, smallest_diameter, "
             "largest_diameter, grading, shape, density, friction, rolling_friction, restitution, "
             "steel_setback, "
-            "pull_off_stress, pull_off_range, "
+            "cohesion, pull_off_stress, pull_off_range, plasticity, adhesive_share, "
             "poisson_ratio, modulus, expected_stress; did you mean friction?");
   EXPECT_EQ(faultOf(replaced(kBedText, "friction = 0.5", "friction = 3")),
             "bed.toml:6:12: grains.friction: found 3, allowed is from 0 to 2");
@@ -112,13 +112,23 @@ TEST(BedFile, FaultsAreOneLineWithPlaceKeyFoundAndAllowed) {
             "bed.toml:6:1: grains.seed: unknown key, allowed is diameter, smallest_diameter, "
             "largest_diameter, grading, shape, density, friction, rolling_friction, restitution, "
             "steel_setback, "
-            "pull_off_stress, pull_off_range, "
+            "cohesion, pull_off_stress, pull_off_range, plasticity, adhesive_share, "
             "poisson_ratio, modulus, expected_stress; it belongs in the top of the file");
   EXPECT_EQ(faultOf(replaced(kBedText, "friction = 0.5", "friction = 0.5\nfriction = 0.6")),
             "bed.toml:7:12: key or table given twice: cannot redefine existing floating-point "
             "'friction'");
   EXPECT_EQ(faultOf(replaced(kBedText, "friction = 0.5", "friction = \n")),
             "bed.toml:6:12: not valid TOML, in key-value pair: expected value, saw '\\n'");
+}
+
+TEST(BedFile, CohesionByDentsTakesBothOfItsKeys) {
+  const ScenarioFolder folder;
+  EXPECT_EQ(readBedFile(folder.bed()).material.plasticity, 0.0);
+  const std::string both = "cohesion = \"elasto-plastic\"\nplasticity = 0.7\nadhesive_share = 2";
+  folder.writeBed(replaced(kBedText, "friction = 0.5", both));
+  const BedRecipe bed = readBedFile(folder.bed());
+  EXPECT_EQ(bed.material.plasticity, 0.7);
+  EXPECT_EQ(bed.material.adhesiveShare, 2.0);
 }
 
 TEST(BedFile, ContradictionsAreFoundAtTheirKey) {

@@ -95,6 +95,7 @@ TEST(Observe, RowCarriesEveryTermOfTheLedger) {
   EXPECT_EQ(row.energyNormalDamping, ledger.normalDamping);
   EXPECT_EQ(row.energyTangentialDamping, ledger.tangentialDamping);
   EXPECT_EQ(row.energyRolling, ledger.rolling);
+  EXPECT_EQ(row.energyPlastic, ledger.plastic);
   EXPECT_EQ(row.energyWaterDrag, ledger.waterDrag);
   EXPECT_EQ(row.energyRode, ledger.rode);
   EXPECT_EQ(row.energyHistoryArtefact, ledger.historyArtefact);

@@ -168,13 +168,14 @@ TEST(EnergyBalance, IsWorkInLessWhatIsStoredLessWhatIsLost) {
   now.rolling = 512.0;
   now.waterDrag = 1024.0;
   now.historyArtefact = 2048.0;
+  now.plastic = 0.5;
   now.rode = 4096.0;
   now.prescribed = 8192.0;
   start.potential = -100.0;
   now.potential = -16484.0;  // sank
   EXPECT_EQ(workIn(start, now), 4096.0 + 8192.0 + 16384.0);
   EXPECT_EQ(energyResidual(start, now), (4096.0 + 8192.0 + 16384.0) - (4.0 + 8.0 + 16.0 + 32.0) -
-                                            (64.0 + 128.0 + 256.0 + 512.0 + 1024.0 + 2048.0));
+                                            (64.0 + 128.0 + 256.0 + 512.0 + 1024.0 + 2048.0 + 0.5));
 }
 
 }  // namespace holdground

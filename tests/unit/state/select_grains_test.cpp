@@ -23,6 +23,7 @@ TEST(SelectGrains, KeepsOrderPropertiesAndContactsOfWhatStays) {
     contact.a = a;
     contact.b = b;
     contact.tangentialStiffness = a + 10.0 * b;
+    contact.dent = 1e-4 * a;
     set.contacts.push_back(contact);
   }
   const GrainSet kept = selectGrains(set, [](std::size_t k) { return k != 1; });
@@ -36,6 +37,7 @@ TEST(SelectGrains, KeepsOrderPropertiesAndContactsOfWhatStays) {
   EXPECT_EQ(kept.contacts[0].a, 2u);
   EXPECT_EQ(kept.contacts[0].b, 1u);
   EXPECT_EQ(kept.contacts[0].tangentialStiffness, 23.0);
+  EXPECT_EQ(kept.contacts[0].dent, 3e-4);
 }
 
 TEST(SelectGrains, StonesGoAsAWhole) {

@@ -83,6 +83,31 @@ TEST_P(EnergyLedgerTest, HeapOfGrainsThatStickIsAccountedFor) {
   EXPECT_LE(worst, isReference() ? 0.005 : 0.01);
 }
 
+// The dents of a heap that was loose cost some of the work; their pull is worth some grains'
+// weight.
+TEST_P(EnergyLedgerTest, HeapOfGrainsThatKeepDentsIsAccountedFor) {
+  KernelSettings settings = bedSettings();
+  settings.material.pullOffStress = 500.0;
+  settings.material.plasticity = 0.6;
+  settings.material.adhesiveShare = 1.0;
+  settings.timeStep *= std::sqrt(1.0 - settings.material.plasticity);
+  const auto kernel = kernelOf(standingColumn(), settings);
+  kernel->updateNeighbours();
+  const EnergyLedger start = kernel->energy();
+  double worst = 0.0, plastic = 0.0;
+  for (int k = 0; k < 8; ++k) {
+    steps(*kernel, 1000);
+    const EnergyLedger now = kernel->energy();
+    const double bonds = start.elasticNormal - now.elasticNormal;
+    const double work = workIn(start, now) + start.kinetic + bonds;
+    worst = std::max(worst, std::abs(energyResidual(start, now)) / work);
+    EXPECT_GE(now.plastic, plastic);
+    plastic = now.plastic;
+  }
+  EXPECT_LE(worst, isReference() ? 0.005 : 0.01);
+  EXPECT_GT(plastic, 0.05 * workIn(start, kernel->energy()));
+}
+
 // Drag in closed form: m v' = -c v^2 from rest speed v0, v = v0/(1 + c v0 t/m).
 TEST_P(EnergyLedgerTest, DragSlowsALoneGrainAsTheQuadraticLawSays) {
   KernelSettings settings = bedSettings();

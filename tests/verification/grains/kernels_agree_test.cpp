@@ -13,8 +13,11 @@ double share(double value, double reference) { return value / reference; }
 
 /// The pushed bed in either kernel, some steps on.
 struct BothKernels {
-  explicit BothKernels(int count, double pullOffStress = 0.0) {
+  explicit BothKernels(int count, double pullOffStress = 0.0, double plasticity = 0.0) {
     settings.material.pullOffStress = pullOffStress;
+    settings.material.plasticity = plasticity;
+    settings.material.adhesiveShare = 1.0;
+    settings.timeStep *= std::sqrt(1.0 - plasticity);
     const GrainSet start = pushedBed();
     fast = makeKernel(KernelKind::kFast, start, settings);
     reference = makeKernel(KernelKind::kReference, start, settings);
@@ -58,6 +61,16 @@ TEST(KernelsAgree, OnABedOfGrainsThatStick) {
   const BothKernels after(300, 2.0e3), loose(300);
   const EnergyLedger a = after.fast->energy(), b = after.reference->energy();
   EXPECT_LT(b.elasticNormal, loose.reference->energy().elasticNormal);
+  EXPECT_NEAR(share(a.elasticNormal, b.elasticNormal), 1.0, 0.02);
+  EXPECT_NEAR(share(a.normalDamping, b.normalDamping), 1.0, 0.05);
+  EXPECT_NEAR(share(a.friction, b.friction), 1.0, 0.05);
+}
+
+TEST(KernelsAgree, OnABedOfGrainsThatKeepDents) {
+  const BothKernels after(300, 500.0, 0.6);
+  const EnergyLedger a = after.fast->energy(), b = after.reference->energy();
+  EXPECT_GT(b.plastic, 0.0);
+  EXPECT_NEAR(share(a.plastic, b.plastic), 1.0, 0.02);
   EXPECT_NEAR(share(a.elasticNormal, b.elasticNormal), 1.0, 0.02);
   EXPECT_NEAR(share(a.normalDamping, b.normalDamping), 1.0, 0.05);
   EXPECT_NEAR(share(a.friction, b.friction), 1.0, 0.05);

@@ -37,7 +37,7 @@ TEST(SelectGrains, KeepsOrderPropertiesAndContactsOfWhatStays) {
   EXPECT_EQ(kept.contacts[0].a, 2u);
   EXPECT_EQ(kept.contacts[0].b, 1u);
   EXPECT_EQ(kept.contacts[0].tangentialStiffness, 23.0);
-  EXPECT_EQ(kept.contacts[0].dent, 3e-4);
+  EXPECT_DOUBLE_EQ(kept.contacts[0].dent, 3e-4);
 }
 
 TEST(SelectGrains, StonesGoAsAWhole) {

@@ -74,10 +74,9 @@ Json jsonOf(const CardProbes& probes, const Tile& small, bool isCohesive) {
   json["shear"] = Json::array();
   for (const ShearStrength& s : probes.shear) json["shear"].push_back(shearJson(s, isCohesive));
   const StrengthLine line = strengthLine(probes.shear);
-  // Without cohesion the friction angle is that of each circle; with it, the slope of the line.
-  const Estimate angle = frictionAngle(probes.shear);
-  json["friction_angle_deg"] = isCohesive ? angleOf(line.sine.mean) : degrees(angle.mean);
-  json["friction_angle_se_deg"] = isCohesive ? angleError(line.sine) : degrees(angle.standardError);
+  const Estimate angle = cardAngle(probes.shear, isCohesive);
+  json["friction_angle_deg"] = degrees(angle.mean);
+  json["friction_angle_se_deg"] = degrees(angle.standardError);
   json["cohesion_Pa"] = line.cohesion.mean;
   json["cohesion_se_Pa"] = line.cohesion.standardError;
   const StrengthByStress byStress = strengthByStress(probes.shear);
@@ -156,10 +155,6 @@ Json doubtsOf(const Json& card) {
         card.contains(key) && !card[key].get<bool>())
       doubts.push_back(fmt::format("{}: the cut bed still moved when time was up", repose));
   return doubts;
-}
-
-bool isCohesive(const GrainMaterial& grains) {
-  return grains.pullOffStress > 0.0 || grains.plasticity * grains.adhesiveShare > 0.0;
 }
 
 }  // namespace

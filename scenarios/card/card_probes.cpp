@@ -34,10 +34,27 @@ std::uint64_t CardSettings::hash() const {
   return hashBits(h, readings);
 }
 
+bool isCohesive(const GrainMaterial& grains) {
+  return grains.pullOffStress > 0.0 || grains.plasticity * grains.adhesiveShare > 0.0;
+}
+
+Estimate cardAngle(std::span<const ShearStrength> cells, bool cohesive) {
+  if (!cohesive) return frictionAngle(cells);
+  const Estimate sine = strengthLine(cells).sine;
+  const double cosine = std::sqrt(std::max(1e-4, 1.0 - sine.mean * sine.mean));
+  return {std::asin(std::clamp(sine.mean, -1.0, 1.0)), sine.standardError / cosine};
+}
+
 CardProbes runCardProbes(const TileRecipe& recipe, const Tile& tile, const Tile& small,
-                         const CardSettings& card) {
-  CardProbes result;
+                         const CardSettings& settings) {
+  CardProbes result = probeSmallTile(recipe, small, settings, Slopes::kAll, "card");
   result.k0 = restingPressureRatio(recipe, tile);
+  return result;
+}
+
+CardProbes probeSmallTile(const TileRecipe& recipe, const Tile& small, const CardSettings& card,
+                          Slopes slopes, const std::string& what) {
+  CardProbes result;
   result.shear.resize(card.stresses.size());
   const double step = stableTimeStep(small.grains, recipe.material, recipe.rayleighFraction);
   std::vector<CardTask> tasks;
@@ -68,9 +85,10 @@ CardProbes runCardProbes(const TileRecipe& recipe, const Tile& tile, const Tile&
                        slope = cutSlope(bed, settings, progress);
                      }});
   };
-  if (recipe.water.density > 0.0) addSlope(recipe.water, result.underWater);
-  addSlope(Water{0.0, recipe.water.dragCoefficient}, result.dry);
-  runCardTasks(tasks);
+  if (slopes == Slopes::kAll && recipe.water.density > 0.0)
+    addSlope(recipe.water, result.underWater);
+  if (slopes != Slopes::kNone) addSlope(Water{0.0, recipe.water.dragCoefficient}, result.dry);
+  runCardTasks(tasks, what);
   return result;
 }
 

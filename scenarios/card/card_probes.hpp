@@ -1,6 +1,8 @@
 #pragma once
 // The quick card's probes, run side by side, each on one thread.
 
+#include <span>
+#include <string>
 #include <vector>
 
 #include "solver/bed/tile.hpp"
@@ -28,9 +30,24 @@ struct CardSettings {
   std::uint64_t hash() const;
 };
 
+/// Which slopes are cut: that of the dry bed, or the one under water too.
+enum class Slopes { kNone, kDry, kAll };
+
+/// Shear cells and slopes, side by side; K0 is left at 0. InputError when grains fly apart.
 /// @param small  tile of the probe recipe, sheared and cut.
+/// @param what  names the line of progress on stderr.
+CardProbes probeSmallTile(const TileRecipe& recipe, const Tile& small, const CardSettings& settings,
+                          Slopes slopes, const std::string& what);
+
+/// The same with all slopes, and K0 of the tile.
 CardProbes runCardProbes(const TileRecipe& recipe, const Tile& tile, const Tile& small,
                          const CardSettings& settings);
+
+bool isCohesive(const GrainMaterial& grains);
+
+/// Friction angle of several cells [rad]: without cohesion the mean of the cells' own, with it the
+/// slope of the line through them.
+Estimate cardAngle(std::span<const ShearStrength> cells, bool cohesive);
 
 /// Horizontal over vertical stress of a bed at rest, in the middle third of its depth.
 double restingPressureRatio(const TileRecipe& recipe, const Tile& tile);

@@ -10,10 +10,10 @@
 
 namespace holdground {
 
-void runCardTasks(const std::vector<CardTask>& tasks) {
+void runCardTasks(const std::vector<CardTask>& tasks, const std::string& what) {
   double whole = 0.0;
   for (const CardTask& task : tasks) whole += task.time;
-  Progress line(std::cerr, progressStyleOfStandardError(), "card", 0.0, whole);
+  Progress line(std::cerr, progressStyleOfStandardError(), what, 0.0, whole);
   std::mutex guard;
   std::vector<double> done(tasks.size(), 0.0);
   std::vector<std::uint64_t> steps(tasks.size(), 0);

@@ -2,6 +2,7 @@
 // Probes of a card run side by side, each on one thread, with one line on stderr for all.
 
 #include <functional>
+#include <string>
 #include <vector>
 
 #include "solver/probe/shear_cell.hpp"
@@ -16,6 +17,7 @@ struct CardTask {
 
 /// Runs the tasks on as many threads as there are. The first fault is thrown once all have ended; a
 /// bed that flies apart is an InputError.
-void runCardTasks(const std::vector<CardTask>& tasks);
+/// @param what  names the line.
+void runCardTasks(const std::vector<CardTask>& tasks, const std::string& what = "card");
 
 }  // namespace holdground

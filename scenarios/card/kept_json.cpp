@@ -10,7 +10,7 @@ namespace holdground {
 
 using Json = nlohmann::ordered_json;
 
-void keepJson(const std::filesystem::path& file, const Json& json) {
+void keepJson(const std::filesystem::path& file, const Json& json, const std::string& what) {
   const std::filesystem::path beside = file.string() + fmt::format(".{}", getpid());
   std::error_code failed;
   std::filesystem::create_directories(file.parent_path(), failed);
@@ -24,8 +24,8 @@ void keepJson(const std::filesystem::path& file, const Json& json) {
   if (!failed) return;
   std::error_code ignored;
   std::filesystem::remove(beside, ignored);
-  std::cerr << fmt::format("holdground: {}: cannot be written; the card is not kept\n",
-                           file.string());
+  std::cerr << fmt::format("holdground: {}: cannot be written; {} is not kept\n", file.string(),
+                           what);
 }
 
 Json keptJson(const std::filesystem::path& file, const std::string& key) {

@@ -1,5 +1,5 @@
 #pragma once
-// Measurements of a card kept in a file.
+// Measurements of a card or of a calibration kept in a file.
 // Checked by: tests/unit/scenarios/bed_card_test.cpp
 
 #include <filesystem>
@@ -8,8 +8,10 @@
 
 namespace holdground {
 
-/// Writes beside and renames. A folder that cannot be written costs a warning on stderr.
-void keepJson(const std::filesystem::path& file, const nlohmann::ordered_json& json);
+/// Writes beside and renames. A folder that cannot be written costs a warning on stderr: `what` is
+/// not kept.
+void keepJson(const std::filesystem::path& file, const nlohmann::ordered_json& json,
+              const std::string& what = "the card");
 
 /// Nothing (null) when there is none, it is damaged, or lacks the key.
 nlohmann::ordered_json keptJson(const std::filesystem::path& file, const std::string& key);

@@ -33,6 +33,7 @@ struct Arguments {
   bool json = false;
   bool resume = false;
   std::string card;  ///< empty: not asked for
+  bool calibrate = false;
 
   ReportStyle report() const { return json ? ReportStyle::kJson : ReportStyle::kText; }
 };
@@ -114,12 +115,17 @@ void addVerbs(CLI::App& app, Arguments& arguments) {
   CLI::App& bed = addVerb(app, "bed", "Settle a bed and keep it",
                           "holdground bed scenarios/beds/loose-sand.toml --card");
   bed.add_option("BED.toml", arguments.file, "The bed file")->required()->type_name("");
-  bed.add_option("-o,--output", arguments.output, "Also keep the bed in this file")
+  bed.add_option("-o,--output", arguments.output,
+                 "Also keep the bed in this file; with --calibrate, write the new bed file there")
       ->type_name("FILE");
-  bed.add_flag("--card{quick}", arguments.card,
-               "Measure it too: friction angle or strength, dilatancy, K0, slope after a cut; "
-               "--card full: also by T-bar, vane, cone and plates")
-      ->check(cardFault);
+  CLI::Option* card =
+      bed.add_flag("--card{quick}", arguments.card,
+                   "Measure it too: friction angle or strength, dilatancy, K0, slope after a cut; "
+                   "--card full: also by T-bar, vane, cone and plates")
+          ->check(cardFault);
+  bed.add_flag("--calibrate", arguments.calibrate,
+               "Find grains that measure what the file's [target] asks for")
+      ->excludes(card);
   addRunOptions(bed, arguments);
   addReportOptions(bed, arguments);
 
@@ -158,6 +164,7 @@ int bed(const Arguments& arguments, const Engine& engine) {
   BedOptions options;
   if (!arguments.output.empty()) options.output = arguments.output;
   options.threads = arguments.threads;
+  options.work = arguments.calibrate ? BedWork::kCalibrate : BedWork::kSettle;
   options.card = arguments.card.empty()     ? CardKind::kTile
                  : arguments.card == "full" ? CardKind::kFull
                                             : CardKind::kQuick;

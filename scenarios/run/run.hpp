@@ -31,9 +31,14 @@ struct SurveyOptions {
 /// did in a deeper tile as well.
 enum class CardKind { kTile, kQuick, kFull };
 
+/// Whether a bed is settled, or grains are sought that meet its targets.
+enum class BedWork { kSettle, kCalibrate };
+
 struct BedOptions {
-  std::optional<std::filesystem::path> output;  ///< file to keep the tile in; empty: the cache
-  int threads = 0;                              ///< 0: as many as there are cores
+  BedWork work = BedWork::kSettle;
+  /// File to keep the tile in, or of the calibrated bed; empty: the cache, or none.
+  std::optional<std::filesystem::path> output;
+  int threads = 0;  ///< 0: as many as there are cores
   CardKind card = CardKind::kTile;
   ReportStyle report = ReportStyle::kText;
   DisplayUnits units;
@@ -57,6 +62,8 @@ struct ProbeOptions {
 /// Each returns the exit status: 0 when done.
 int runSurvey(const AnchorSpec& anchor, const SurveyOptions& options);
 int runBed(const BedRecipe& recipe, const BedOptions& options);
+/// Part of runBed.
+int runCalibration(const BedRecipe& recipe, const BedOptions& options);
 int runPull(const TrialSpec& trial, const PullOptions& options);
 int runProbe(const ProbeSpec& probe, const ProbeOptions& options);
 

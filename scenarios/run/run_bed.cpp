@@ -1,15 +1,12 @@
 #include <fmt/format.h>
-#include <unistd.h>
 
-#include <cerrno>
-#include <cstring>
-#include <filesystem>
 #include <iostream>
 
 #include "scenarios/card/bed_card.hpp"
 #include "scenarios/card/card_text.hpp"
 #include "scenarios/card/full_card.hpp"
 #include "scenarios/cli/threads.hpp"
+#include "scenarios/run/output_file.hpp"
 #include "scenarios/run/room.hpp"
 #include "scenarios/run/run.hpp"
 #include "scenarios/run/tile_source.hpp"
@@ -17,26 +14,9 @@
 
 namespace holdground {
 
-namespace {
-
-/// Whether this can be a file, before anything is settled. Makes nothing.
-void checkFile(const std::filesystem::path& file) {
-  std::error_code ignored;
-  if (!file.has_filename() || std::filesystem::is_directory(file, ignored))
-    throw InputError(fmt::format("--output: found {}, a folder, allowed is a file", file.string()));
-  const std::filesystem::path folder = std::filesystem::absolute(file).parent_path();
-  if (!std::filesystem::is_directory(folder, ignored))
-    throw InputError(fmt::format("--output: found {}, allowed is a file in a folder that is there",
-                                 file.string()));
-  if (access(folder.c_str(), W_OK | X_OK) != 0)
-    throw SystemError(
-        fmt::format("{}: cannot be written: {}", file.string(), std::strerror(errno)));
-}
-
-}  // namespace
-
 int runBed(const BedRecipe& bed, const BedOptions& options) {
-  if (options.output.has_value()) checkFile(*options.output);
+  if (options.work == BedWork::kCalibrate) return runCalibration(bed, options);
+  if (options.output.has_value()) checkOutputFile(*options.output);
   // Stress inside a stone has no branches to be summed over.
   if (options.card != CardKind::kTile && bed.shape != GrainShape::kSphere)
     throw InputError(fmt::format(

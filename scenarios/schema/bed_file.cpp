@@ -180,6 +180,33 @@ void takeCohesion(BedDraft& draft, const Reading& reading) {
   draft.recipe.material.adhesiveShare = draft.adhesiveShare.value_or(0.0);
 }
 
+void addTarget(TableSchema& target, BedTarget& wanted) {
+  target
+      .quantity("friction_angle", wanted.frictionAngle, kAngle,
+                "Friction angle at critical state, as the bed card measures it")
+      .above("0 deg")
+      .below("90 deg");
+  target
+      .quantity("strength", wanted.strength, kPressure,
+                "Shear strength at critical state, at strength_depth")
+      .above("0 Pa")
+      .atMost("1 MPa");
+  target
+      .quantity("strength_depth", wanted.strengthDepth, kLength,
+                "Depth at which strength holds: sheared under the bed's weight above it")
+      .requiredWhen("with strength")
+      .above("0 m")
+      .atMost("100 m");
+  target
+      .quantity("unit_weight", wanted.unitWeight, kUnitWeight,
+                "Weight of the settled bed over its volume, under its water")
+      .above("0 kN/m3")
+      .atMost("200 kN/m3");
+  target.quantity("repose", wanted.repose, kAngle, "Slope that a cut through the dry bed leaves")
+      .above("0 deg")
+      .below("60 deg");
+}
+
 void checkTogether(const BedRecipe& bed, const Reading& reading) {
   if (bed.largestDiameter < bed.smallestDiameter) {
     throw reading.fault("grains.largest_diameter",
@@ -241,6 +268,11 @@ TableSchema bedSchema(BedDraft& draft) {
   root.wholeNumber("seed", bed.seed, "Another seed is another bed of the same recipe");
   addGrains(root.table("grains", "Spheres, with rolling resistance for shape"), draft);
   addGround(root, bed);
+  addTarget(
+      root.table("target",
+                 "What the bed is to measure: holdground bed FILE --calibrate finds the grains "
+                 "that do. Nothing else reads it"),
+      bed.target);
   return root;
 }
 
@@ -257,6 +289,8 @@ BedRecipe readBedFile(const std::filesystem::path& path) {
   }
   if (draft.diameter) bed.smallestDiameter = bed.largestDiameter = *draft.diameter;
   takeCohesion(draft, reading);
+  if (bed.target.strength) reading.demand("target.strength_depth", "a depth with a unit");
+  if (bed.target.strengthDepth) reading.demand("target.strength", "a pressure with a unit");
   checkTogether(bed, reading);
   bed.source = reading.source();
   return bed;

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 
+#include "scenarios/schema/bed_target.hpp"
 #include "scenarios/schema/source_text.hpp"
 #include "scenarios/schema/surface_spec.hpp"
 #include "solver/state/grading.hpp"
@@ -44,6 +45,8 @@ struct BedRecipe {
   std::optional<double> settlingFriction;
   double restSpeed = 1.0e-3;          ///< settled when the rms grain speed stays below this [m/s]
   double longestSettlingTime = 60.0;  ///< of simulated time; longer is an error [s]
+
+  BedTarget target;  ///< for calibration alone; changes no bed
 
   SourceText source;
 

@@ -168,6 +168,12 @@ constexpr Unit kUnits[] = {
     {"N m", kTorque, 1, 1},
     {"kN m", kTorque, 1000, 1},
     {"lbf ft", kTorque, kFoot* kPoundForce, 1},
+
+    {"N/m3", kUnitWeight, 1, 1},
+    {"N/m³", kUnitWeight, 1, 1},
+    {"kN/m3", kUnitWeight, 1000, 1},
+    {"kN/m³", kUnitWeight, 1000, 1},
+    {"lbf/ft3", kUnitWeight, kPoundForce, kFoot* kFoot* kFoot},
 };
 
 struct DimensionRow {
@@ -198,6 +204,7 @@ constexpr DimensionRow kDimensions[kDimensionCount] = {
     {kLineWeight, "weight per length", "N/m", "lbf/ft"},
     {kAngularSpeed, "angular speed", "deg/s", "deg/s"},
     {kTorque, "torque", "N m", "lbf ft"},
+    {kUnitWeight, "weight per volume", "kN/m3", "lbf/ft3"},
 };
 
 const DimensionRow& rowOf(Dimension dimension) {

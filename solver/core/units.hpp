@@ -32,8 +32,9 @@ enum class Dimension {
   kLineWeight,  ///< force over length, of a chain
   kAngularSpeed,
   kTorque,
+  kUnitWeight,  ///< force over volume, of ground
 };
-inline constexpr int kDimensionCount = 20;
+inline constexpr int kDimensionCount = 21;
 
 /// One spelling of one unit: value in SI = value * numerator / denominator.
 struct Unit {

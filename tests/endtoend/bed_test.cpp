@@ -60,4 +60,51 @@ TEST(Bed, RefusesAFolderOrOneThatIsMissingInOneLine) {
   EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
 }
 
+TEST(Bed, CalibratesItsWeightIntoANewFileAndRemembers) {
+  const TemporaryFolder folder;
+  const auto bed = writeText(folder / "bed.toml",
+                             "name = \"ours\"   # a comment\n[grains]\n"
+                             "diameter = \"70 mm\"\n"
+                             "[tile]\nlength = \"0.5 m\"\nwidth = \"0.5 m\"\ndepth = \"0.4 m\"\n"
+                             "[target]\nunit_weight = \"9.5 kN/m3\"\n");
+  ProcessOptions options;
+  options.environment["HOLDGROUND_CACHE"] = (folder / "cache").string();
+  const auto calibrate = [&](const std::string& output) {
+    return runProcess({builtProgram("holdground"), "bed", bed.string(), "--calibrate", "--json",
+                       "-o", (folder / output).string()},
+                      options);
+  };
+  const ProcessResult first = calibrate("new.toml");
+  ASSERT_EQ(first.exitStatus, 0) << first.describe();
+  const auto json = nlohmann::json::parse(first.output);
+  EXPECT_NEAR(json["targets"][0]["measured"].get<double>(), 9500.0, 95.0);  // twice its tolerance
+  EXPECT_EQ(json["trials_remembered"], 0);
+  const auto text = readText(folder / "new.toml");
+  EXPECT_THAT(text, testing::StartsWith("# Calibrated: to unit_weight 9.5 kN/m3 (measured "));
+  EXPECT_THAT(text, testing::HasSubstr("name = \"ours\"   # a comment\n[grains]\ndensity = \""));
+
+  const ProcessResult second = calibrate("again.toml");
+  const auto remembered = nlohmann::json::parse(second.output);
+  EXPECT_EQ(remembered["trials_measured"], 0);
+  EXPECT_EQ(remembered["grains"], json["grains"]);
+  EXPECT_EQ(readText(folder / "again.toml"), text);
+}
+
+TEST(Bed, WithoutATargetOrOutOfReachIsNotCalibrated) {
+  const TemporaryFolder folder;
+  const auto calibrate = [&](const std::string& file) {
+    return runHoldground({"bed", file, "--calibrate", "-o", (folder / "new.toml").string()});
+  };
+  const auto smoke = scenariosFolder() / "beds" / "smoke.toml";
+  const ProcessResult none = calibrate(smoke.string());
+  EXPECT_EQ(none.exitStatus, 2) << none.describe();
+  EXPECT_THAT(none.messages, testing::HasSubstr("found no target"));
+  const auto heavy =
+      writeText(folder / "heavy.toml", readText(smoke) + "[target]\nunit_weight = \"30 kN/m3\"\n");
+  const ProcessResult far = calibrate(heavy.string());
+  EXPECT_EQ(far.exitStatus, 2) << far.describe();
+  EXPECT_THAT(far.messages, testing::HasSubstr("found 30 kN/m3, allowed is "));
+  EXPECT_FALSE(std::filesystem::exists(folder / "new.toml"));
+}
+
 }  // namespace holdground

@@ -35,6 +35,24 @@ TEST(BedFile, AbsentKeysKeepTheDefaults) {
   EXPECT_FALSE(bed.settlingFriction);
 }
 
+TEST(BedFile, TargetsAreReadInSiAndChangeNothingElse) {
+  const ScenarioFolder folder;
+  EXPECT_FALSE(readBedFile(folder.bed()).target.any());
+  folder.writeBed(std::string(kBedText) + R"([target]
+friction_angle = "30 deg"
+strength = "3 kPa"
+strength_depth = "1 ft"
+unit_weight = "9 kN/m3"
+repose = "32 deg"
+)");
+  const BedTarget target = readBedFile(folder.bed()).target;
+  EXPECT_DOUBLE_EQ(*target.frictionAngle, kPi / 6.0);
+  EXPECT_EQ(target.strength, 3000.0);
+  EXPECT_EQ(target.strengthDepth, 0.3048);
+  EXPECT_EQ(target.unitWeight, 9000.0);
+  EXPECT_DOUBLE_EQ(*target.repose, 32.0 * kPi / 180.0);
+}
+
 TEST(BedFile, EveryKeyReachesItsField) {
   const ScenarioFolder folder;
   folder.writeBed(R"(

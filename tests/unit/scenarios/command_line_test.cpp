@@ -107,6 +107,11 @@ TEST_F(CommandLine, BedAndSurveyReachTheEngine) {
   EXPECT_EQ(bed_.card, CardKind::kFull);
   EXPECT_EQ(run({"bed", "--card=full", folder_.bed()}), kDone);
   EXPECT_EQ(bed_.card, CardKind::kFull);
+  EXPECT_EQ(bed_.work, BedWork::kSettle);
+  EXPECT_EQ(run({"bed", folder_.bed(), "--calibrate", "-o", "new.toml"}), kDone);
+  EXPECT_EQ(bed_.work, BedWork::kCalibrate);
+  EXPECT_EQ(bed_.output, "new.toml");
+  EXPECT_THAT(usageFault({"bed", folder_.bed(), "--calibrate", "--card"}), HasSubstr("--card"));
   EXPECT_EQ(run({"survey", folder_.anchor(), "--units", "us"}), kDone);
   EXPECT_EQ(anchor_.name, "test scoop");
   EXPECT_EQ(survey_.units.symbol(Dimension::kMass), "lb");

@@ -1,0 +1,164 @@
+#include "scenarios/calibrate/calibration_report.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <stdexcept>
+
+#include "scenarios/run/tile_source.hpp"
+#include "scenarios/schema/bed_file.hpp"
+#include "scenarios/schema/toml_reader.hpp"
+#include "solver/core/units.hpp"
+#include "solver/core/version.hpp"
+
+namespace holdground {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// Parameters written to six digits and read again agree to this.
+constexpr double kReadBack = 1e-5;
+
+std::string quoted(double value, const std::string& unit) {
+  return fmt::format("\"{} {}\"", formatNumber(value, 6), unit);
+}
+
+double modulusOf(const BedRecipe& bed, const Calibration& calibration) {
+  return tileRecipe(withParameters(bed, calibration.found), bed.seed).material.youngModulus;
+}
+
+std::string grainsText(const BedRecipe& bed) {
+  const auto mm = [](double metres) { return formatNumber(1e3 * metres, 4); };
+  return bed.smallestDiameter == bed.largestDiameter
+             ? mm(bed.largestDiameter) + " mm"
+             : mm(bed.smallestDiameter) + " to " + mm(bed.largestDiameter) + " mm";
+}
+
+std::string validityText(const BedRecipe& bed, const Calibration& calibration) {
+  return fmt::format("grains of {}, a modulus of {} MPa{} and a restitution of {}", grainsText(bed),
+                     formatNumber(1e-6 * modulusOf(bed, calibration), 3),
+                     bed.youngModulus ? "" : " (auto)",
+                     formatNumber(bed.material.restitutionCoefficient, 4));
+}
+
+std::string whereText(const BedRecipe& bed, Figure figure) {
+  if (figure != Figure::kStrength) return "";
+  return " at " + DisplayUnits().format(*bed.target.strengthDepth, Dimension::kLength);
+}
+
+std::string measuredText(const TargetResult& t) {
+  return fmt::format("{} +-{}", figureText(t.figure, t.measured.mean),
+                     figureText(t.figure, t.measured.standardError, 2));
+}
+
+void requireSame(double found, double read) {
+  if (std::abs(found - read) > kReadBack * std::max(1.0, std::abs(found)))
+    throw std::logic_error(
+        fmt::format("calibration: wrote {} into the bed file and read {}", found, read));
+}
+
+}  // namespace
+
+std::vector<KeyChange> changesOf(const BedRecipe& bed, const Calibration& calibration) {
+  std::vector<KeyChange> changes;
+  for (const TargetResult& t : calibration.targets)
+    if (t.figure == Figure::kStrength)
+      changes.push_back(
+          {"", "strength", quoted(std::stod(formatNumber(1e-3 * t.measured.mean, 3)), "kPa")});
+  const ContactParameters home = parametersOf(bed), &found = calibration.found;
+  const auto add = [&](double before, double now, const char* key, const std::string& value) {
+    if (before != now) changes.push_back({"grains", key, value});
+  };
+  add(home.density, found.density, "density", quoted(found.density, "kg/m3"));
+  add(home.friction, found.friction, "friction", formatNumber(found.friction, 6));
+  add(home.rollingFriction, found.rollingFriction, "rolling_friction",
+      formatNumber(found.rollingFriction, 6));
+  add(home.pullOffStress, found.pullOffStress, "pull_off_stress",
+      quoted(1e-3 * found.pullOffStress, "kPa"));
+  return changes;
+}
+
+std::vector<std::string> notesOf(const BedRecipe& bed, const Calibration& calibration) {
+  std::string targets;
+  for (const TargetResult& t : calibration.targets)
+    targets +=
+        fmt::format("{}{} {}{} (measured {})", targets.empty() ? "to " : ", ", keyOf(t.figure),
+                    figureText(t.figure, t.wanted), whereText(bed, t.figure), measuredText(t));
+  return {targets,
+          fmt::format("by holdground {} bed --calibrate, seed {}, with the bed card's probes",
+                      versionString(), bed.seed),
+          "valid only for " + validityText(bed, calibration) +
+              "; calibrate again when one or another key of [grains] changes"};
+}
+
+std::string calibratedFile(const BedRecipe& bed, const Calibration& calibration) {
+  const std::string text =
+      rewritten(bed.source, changesOf(bed, calibration), notesOf(bed, calibration));
+  BedDraft draft;
+  fillFromToml({bed.source.path, text}, bedSchema(draft));
+  const ContactParameters read = parametersOf(draft.recipe), &found = calibration.found;
+  requireSame(found.friction, read.friction);
+  requireSame(found.rollingFriction, read.rollingFriction);
+  requireSame(found.pullOffStress, read.pullOffStress);
+  requireSame(found.density, read.density);
+  return text;
+}
+
+std::string calibrationText(const BedRecipe& bed, const Calibration& calibration) {
+  std::string text = bed.name + '\n';
+  const auto add = [&](const std::string& what, const std::string& value) {
+    text += fmt::format("  {:<28}{}\n", what, value);
+  };
+  for (const TargetResult& t : calibration.targets)
+    add(keyOf(t.figure) + whereText(bed, t.figure),
+        fmt::format("{} wanted, {} measured, off by {}", figureText(t.figure, t.wanted),
+                    measuredText(t), figureText(t.figure, t.residual(), 2)));
+  add("trials",
+      fmt::format("{} measured, {} remembered", calibration.measured, calibration.remembered));
+  add("valid only for", validityText(bed, calibration));
+  std::string table;
+  for (const KeyChange& change : changesOf(bed, calibration)) {
+    if (change.table != table) text += fmt::format("  [{}]\n", change.table);
+    table = change.table;
+    text += fmt::format("  {} = {}\n", change.key, change.value);
+  }
+  return text;
+}
+
+Json calibrationJson(const BedRecipe& bed, const Calibration& calibration) {
+  Json json;
+  json["name"] = bed.name;
+  json["seed"] = bed.seed;
+  json["targets"] = Json::array();
+  for (const TargetResult& t : calibration.targets) {
+    Json row;
+    row["figure"] = keyOf(t.figure);
+    row["unit"] = t.figure == Figure::kStrength     ? "Pa"
+                  : t.figure == Figure::kUnitWeight ? "N/m3"
+                                                    : "rad";
+    row["wanted"] = t.wanted;
+    row["measured"] = t.measured.mean;
+    row["standard_error"] = t.measured.standardError;
+    row["residual"] = t.residual();
+    if (t.figure == Figure::kStrength) row["depth_m"] = *bed.target.strengthDepth;
+    json["targets"].push_back(row);
+  }
+  const ContactParameters& p = calibration.found;
+  json["grains"] = {{"friction", p.friction},
+                    {"rolling_friction", p.rollingFriction},
+                    {"pull_off_stress_Pa", p.pullOffStress},
+                    {"density_kg_per_m3", p.density}};
+  json["changes"] = Json::array();
+  for (const KeyChange& change : changesOf(bed, calibration))
+    json["changes"].push_back(
+        {{"table", change.table}, {"key", change.key}, {"value", change.value}});
+  json["valid_for"] = {{"smallest_diameter_m", bed.smallestDiameter},
+                       {"largest_diameter_m", bed.largestDiameter},
+                       {"young_modulus_Pa", modulusOf(bed, calibration)},
+                       {"restitution", bed.material.restitutionCoefficient}};
+  json["trials_measured"] = calibration.measured;
+  json["trials_remembered"] = calibration.remembered;
+  return json;
+}
+
+}  // namespace holdground

@@ -1,0 +1,166 @@
+#include "scenarios/calibrate/probe_bench.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <iostream>
+#include <memory>
+
+#include "scenarios/calibrate/trial_book.hpp"
+#include "scenarios/card/bed_card.hpp"
+#include "scenarios/run/tile_source.hpp"
+#include "solver/core/errors.hpp"
+#include "solver/core/hash.hpp"
+
+namespace holdground {
+namespace {
+
+constexpr int kBookVersion = 1;  // raise when what the probes measure changes
+constexpr int kPackings = 3;     // for the unit weight of the full measurement
+
+enum class Effort { kQuick, kFull };
+
+/// One way of measuring, with its book.
+class Prober {
+ public:
+  Prober(BedRecipe bed, const CardSettings& settings, Effort effort, double stressAtDepth)
+      : bed_(std::move(bed)),
+        settings_(settings),
+        effort_(effort),
+        stressAtDepth_(stressAtDepth),
+        book_(trialBookFile(bed_, settings)) {}
+
+  Measurement measure(const ContactParameters& parameters, std::span<const Figure> wanted) {
+    Measurement result;
+    result.isRemembered = true;
+    std::vector<Figure> missing;
+    Figures known = book_.find(parameters);
+    for (const Figure figure : wanted)
+      if (!known.contains(nameOf(figure))) missing.push_back(figure);
+    if (!missing.empty()) {
+      result.isRemembered = false;
+      const Figures fresh = measured(parameters, missing);
+      book_.keep(parameters, fresh);
+      known.insert(fresh.begin(), fresh.end());
+    }
+    for (const Figure figure : wanted) result.figures.push_back(known.at(nameOf(figure)));
+    return result;
+  }
+
+  /// Trials in the book that know all of these figures.
+  std::vector<EarlierTrial> knowing(std::span<const Figure> wanted) const {
+    std::vector<EarlierTrial> result;
+    for (const auto& [parameters, figures] : book_.trials()) {
+      EarlierTrial trial{parameters, {}};
+      for (const Figure figure : wanted)
+        if (const auto found = figures.find(nameOf(figure)); found != figures.end())
+          trial.figures.push_back(found->second);
+      if (trial.figures.size() == wanted.size()) result.push_back(trial);
+    }
+    return result;
+  }
+
+ private:
+  /// With all it depends on but the recipe.
+  std::string nameOf(Figure figure) const {
+    return figure == Figure::kStrength ? fmt::format("strength_at_{:.0f}_Pa", stressAtDepth_)
+                                       : keyOf(figure);
+  }
+
+  Figures measured(const ContactParameters& parameters, const std::vector<Figure>& missing) const {
+    const auto isMissing = [&](Figure figure) {
+      return std::find(missing.begin(), missing.end(), figure) != missing.end();
+    };
+    const TileRecipe recipe = tileRecipe(withParameters(bed_, parameters), bed_.seed);
+    const Tile small = smallTile(recipe);
+    Figures result;
+    if (isMissing(Figure::kUnitWeight))
+      result[nameOf(Figure::kUnitWeight)] = unitWeight(recipe, small);
+    CardSettings settings = settings_;
+    if (!isMissing(Figure::kFrictionAngle)) settings.stresses.clear();
+    const std::size_t angles = settings.stresses.size();
+    if (isMissing(Figure::kStrength)) settings.stresses.push_back(stressAtDepth_);
+    const Slopes slopes = isMissing(Figure::kRepose) ? Slopes::kDry : Slopes::kNone;
+    if (settings.stresses.empty() && slopes == Slopes::kNone) return result;
+    const CardProbes probes = probeSmallTile(recipe, small, settings, slopes, "calibrate");
+    const std::span<const ShearStrength> cells(probes.shear);
+    if (angles > 0)
+      result[nameOf(Figure::kFrictionAngle)] =
+          cardAngle(cells.first(angles), isCohesive(recipe.material));
+    if (isMissing(Figure::kStrength)) result[nameOf(Figure::kStrength)] = cells.back().shear;
+    if (slopes == Slopes::kDry)
+      result[nameOf(Figure::kRepose)] = {probes.dry.mean(), probes.dry.standardError()};
+    return result;
+  }
+
+  /// Only that of the full measurement is worth keeping: the bed card shears it too.
+  Tile smallTile(const TileRecipe& recipe) const {
+    const TileRecipe small = probeTileRecipe(recipe);
+    if (effort_ == Effort::kFull) return obtainTile(small);
+    if (auto kept = TileCache(cacheFolder()).find(small)) return std::move(*kept);
+    try {
+      return settleTile(small);
+    } catch (const SimulationError& error) {
+      throw InputError(std::string("bed: flew apart while settling: ") + error.what());
+    }
+  }
+
+  /// Of one packing without an error, or the mean of several.
+  Estimate unitWeight(TileRecipe recipe, const Tile& small) const {
+    const double solid = (recipe.material.density - recipe.water.density) * kStandardGravity;
+    std::vector<double> weights{small.solidFraction * solid};
+    for (int k = 1; k < kPackings && effort_ == Effort::kFull; ++k) {
+      ++recipe.seed;
+      weights.push_back(smallTile(recipe).solidFraction * solid);
+    }
+    return weights.size() > 1 ? estimateOf(weights) : Estimate{weights[0], 0.0};
+  }
+
+  BedRecipe bed_;
+  CardSettings settings_;
+  Effort effort_;
+  double stressAtDepth_;  ///< [Pa]
+  TrialBook book_;
+};
+
+}  // namespace
+
+std::filesystem::path trialBookFile(const BedRecipe& bed, const CardSettings& settings) {
+  const BedRecipe bare = withParameters(bed, {0.0, 0.0, 0.0, 0.0});
+  std::uint64_t hash = hashBits(hashText("holdground calibration trials"), kBookVersion);
+  hash = hashBits(hash, probeTileRecipe(tileRecipe(bare, bed.seed)).hash());
+  // Whether these follow from the parameters; if not, their values are in the recipe.
+  hash = hashBits(hash, bed.settlingFriction.has_value());
+  hash = hashBits(hash, bed.youngModulus.has_value());
+  return cacheFolder() / fmt::format("trials-{:016x}.json", hashBits(hash, settings.hash()));
+}
+
+Bench probeBench(const BedRecipe& bed, const BenchSettings& settings) {
+  // Stress inside a stone has no branches to be summed over.
+  if (bed.shape != GrainShape::kSphere)
+    throw InputError(fmt::format(
+        "{}: --calibrate: found stones of several spheres, allowed is a bed of single grains",
+        bed.source.path));
+  Bench bench;
+  const Tile small = obtainTile(probeTileRecipe(tileRecipe(bed, bed.seed)));
+  bench.solidFraction = small.solidFraction;
+  const double unitWeight = bed.target.unitWeight.value_or(
+      small.solidFraction * (bed.material.density - bed.water.density) * kStandardGravity);
+  const double stress = std::round(unitWeight * bed.target.strengthDepth.value_or(0.0));
+  const auto quick = std::make_shared<Prober>(bed, settings.quick, Effort::kQuick, stress);
+  const auto full = std::make_shared<Prober>(bed, settings.full, Effort::kFull, stress);
+  bench.quick = [quick](const ContactParameters& parameters, std::span<const Figure> wanted) {
+    return quick->measure(parameters, wanted);
+  };
+  bench.full = [full](const ContactParameters& parameters, std::span<const Figure> wanted) {
+    return full->measure(parameters, wanted);
+  };
+  std::vector<Figure> sheared;
+  for (const Figure figure : kFigures)
+    if (figure != Figure::kUnitWeight && wantedOf(bed.target, figure)) sheared.push_back(figure);
+  bench.earlier = quick->knowing(sheared);
+  return bench;
+}
+
+}  // namespace holdground

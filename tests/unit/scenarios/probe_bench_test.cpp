@@ -1,0 +1,108 @@
+#include "scenarios/calibrate/probe_bench.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <omp.h>
+
+#include <cstdlib>
+
+#include "tests/support/scenario_texts.hpp"
+
+namespace holdground {
+namespace {
+
+/// Coarse gravel and probes of a second.
+class ProbeBench : public testing::Test {
+ protected:
+  ProbeBench() {
+    omp_set_num_threads(1);
+    if (const char* value = std::getenv("HOLDGROUND_CACHE")) former_ = value;
+    setenv("HOLDGROUND_CACHE", folder_.path().c_str(), 1);
+    bed_.source.path = "bed.toml";
+    bed_.smallestDiameter = bed_.largestDiameter = 0.07;
+    bed_.tileLength = bed_.tileWidth = 0.42;
+    bed_.depth = 0.4;
+    bed_.target.frictionAngle = 0.5;
+    bed_.target.strength = 3e3;
+    bed_.target.strengthDepth = 0.3;
+    CardSettings& quick = settings_.quick;
+    quick.stresses = {3000.0, 6000.0};
+    quick.inertialNumber = 0.1;
+    quick.strain = 0.1;
+    quick.readings = 16;
+    settings_.full = quick;
+  }
+  ~ProbeBench() override {
+    former_.empty() ? unsetenv("HOLDGROUND_CACHE") : setenv("HOLDGROUND_CACHE", former_.c_str(), 1);
+  }
+  Bench bench() const { return probeBench(bed_, settings_); }
+
+  TemporaryFolder folder_;
+  std::string former_;
+  BedRecipe bed_;
+  BenchSettings settings_;
+};
+
+TEST_F(ProbeBench, MeasuresOnceAndRemembersAcrossCalibrations) {
+  testing::internal::CaptureStderr();
+  const std::array all{Figure::kFrictionAngle, Figure::kStrength};
+  const std::array weight{Figure::kUnitWeight};
+  const ContactParameters home = parametersOf(bed_);
+  const Bench first = bench();
+  EXPECT_TRUE(first.earlier.empty());
+  EXPECT_GT(first.solidFraction, 0.5);
+  const Measurement measured = first.quick(home, all);
+  EXPECT_FALSE(measured.isRemembered);
+  EXPECT_GT(measured.figures[0].mean, 0.1);    // [rad]
+  EXPECT_GT(measured.figures[1].mean, 300.0);  // under some 2.7 kPa [Pa]
+  EXPECT_LT(measured.figures[1].mean, 2700.0);
+  // Only what is missing is measured: the weight without shearing.
+  const Measurement heavy = first.quick(home, weight);
+  EXPECT_FALSE(heavy.isRemembered);
+  EXPECT_NEAR(heavy.figures[0].mean,
+              first.solidFraction * (home.density - bed_.water.density) * kStandardGravity, 1e-6);
+
+  const Bench second = bench();
+  ASSERT_EQ(second.earlier.size(), 1u);
+  EXPECT_EQ(second.earlier[0].parameters, home);
+  const Measurement again = second.quick(home, all);
+  EXPECT_TRUE(again.isRemembered);
+  EXPECT_EQ(again.figures[0].mean, measured.figures[0].mean);
+  EXPECT_EQ(again.figures[1].standardError, measured.figures[1].standardError);
+  testing::internal::GetCapturedStderr();
+}
+
+TEST_F(ProbeBench, KeepsOneBookForBedsThatDifferInWhatIsFoundOnly) {
+  const auto book = [&] { return trialBookFile(bed_, settings_.quick); };
+  const auto before = book();
+  bed_.material.friction += 0.1;
+  bed_.material.pullOffStress += 1e3;
+  bed_.material.density += 100.0;
+  bed_.tileLength *= 2.0;  // the probe tile is the same
+  EXPECT_EQ(book(), before);
+  BedRecipe other = bed_;
+  other.material.restitutionCoefficient -= 0.1;
+  EXPECT_NE(trialBookFile(other, settings_.quick), before);
+  other = bed_;
+  other.largestDiameter *= 1.1;
+  EXPECT_NE(trialBookFile(other, settings_.quick), before);
+  other = bed_;
+  other.youngModulus = 5e7;
+  EXPECT_NE(trialBookFile(other, settings_.quick), before);
+  other = bed_;
+  other.settlingFriction = 0.0;
+  EXPECT_NE(trialBookFile(other, settings_.quick), before);
+  CardSettings longer = settings_.quick;
+  longer.strain *= 2.0;
+  EXPECT_NE(trialBookFile(bed_, longer), before);
+}
+
+TEST_F(ProbeBench, RefusesBedsOfStones) {
+  bed_.shape = GrainShape::kRounded;
+  EXPECT_EQ(inputFault([this] { bench(); }),
+            "bed.toml: --calibrate: found stones of several spheres, allowed is a bed of single "
+            "grains");
+}
+
+}  // namespace
+}  // namespace holdground

@@ -77,9 +77,9 @@ TEST_F(KeyReference, EveryFieldOfTheStructsHasAKey) {
   EXPECT_EQ(keysIn("chain", trialSchema), fieldCount<ChainSpec>() + 1);
   EXPECT_EQ(keysIn("pull", trialSchema),
             fieldCount<PullSpec>() - 2 + 1 + fieldCount<SpeedPull>() + fieldCount<LoadPull>());
-  // [grains]: material (the modulus is a key of its own), sizes, basis, shape, stress; and
-  // `diameter`.
-  EXPECT_EQ(keysIn("grains", bedSchema), fieldCount<GrainMaterial>() + 6);
+  // [grains]: material (the modulus is a key of its own), sizes, basis, shape, stress; `diameter`,
+  // and `cohesion`, which says whether the keys of dents are asked for.
+  EXPECT_EQ(keysIn("grains", bedSchema), fieldCount<GrainMaterial>() + 7);
 }
 
 TEST_F(KeyReference, EveryKeyIsInItWithItsMeaningAndRange) {

@@ -62,11 +62,12 @@ TEST(Bed, RefusesAFolderOrOneThatIsMissingInOneLine) {
 
 TEST(Bed, CalibratesItsWeightIntoANewFileAndRemembers) {
   const TemporaryFolder folder;
-  const auto bed = writeText(folder / "bed.toml",
-                             "name = \"ours\"   # a comment\n[grains]\n"
-                             "diameter = \"70 mm\"\n"
-                             "[tile]\nlength = \"0.5 m\"\nwidth = \"0.5 m\"\ndepth = \"0.4 m\"\n"
-                             "[target]\nunit_weight = \"9.5 kN/m3\"\n");
+  const auto bed =
+      writeText(folder / "bed.toml",
+                "name = \"ours\"   # a comment\n[grains]\n"
+                "smallest_diameter = \"66 mm\"\nlargest_diameter = \"74 mm\"\nmodulus = \"2 MPa\"\n"
+                "[tile]\nlength = \"0.5 m\"\nwidth = \"0.5 m\"\ndepth = \"0.4 m\"\n"
+                "[settling]\nrest_speed = \"2 cm/s\"\n[target]\nunit_weight = \"9.5 kN/m3\"\n");
   ProcessOptions options;
   options.environment["HOLDGROUND_CACHE"] = (folder / "cache").string();
   const auto calibrate = [&](const std::string& output) {

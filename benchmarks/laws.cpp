@@ -4,8 +4,7 @@
 // Prints CSV: million grain-steps a second, spheres of stones counted one by one, the median of
 // several turns of each kernel, on one thread; ratio is fast over reference. Stderr tells each
 // law's rate over the sand's of the same turns, and pairs that act a second. Beds are copies of
-// settled tiles of about as many grains; grains of mud and spheres of stones are put to the size
-// that gives the anchor as many neighbours as in the sand.
+// settled tiles; stones are twice as large as the sand's grains, their spheres then about as large.
 
 #include <fmt/format.h>
 #include <omp.h>
@@ -47,7 +46,7 @@ TrialSpec benchmarkTrial(const Law& law) {
   trial.bed.shape = law.shape;
   trial.bed.material.plasticity = law.plasticity;
   trial.bed.material.adhesiveShare = 1.0;
-  if (law.shape != GrainShape::kSphere) {  // their spheres are then about as large as the sand's
+  if (law.shape != GrainShape::kSphere) {
     trial.bed.smallestDiameter *= 2.0;
     trial.bed.largestDiameter *= 2.0;
   }
@@ -75,9 +74,9 @@ Rivals prepare(const Law& law, std::size_t grains) {
 }
 
 int run(std::size_t grains) {
-  omp_set_num_threads(1);
   std::vector<Rivals> all;
   for (const Law& law : kLaws) all.push_back(prepare(law, grains));
+  omp_set_num_threads(1);
   for (Rivals& r : all) {
     r.fast->startCounting();
     r.reference->startCounting();

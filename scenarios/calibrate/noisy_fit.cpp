@@ -189,7 +189,10 @@ double FitTarget::distance(const Estimate& measured) const {
 }
 
 double onGrid(const FitParameter& parameter, double value) {
-  const double rounded = parameter.grid * std::round(value / parameter.grid);
+  // 238/1000 is the number that "0.238" reads as; 238 times 0.001 is another.
+  const double inverse = std::round(1.0 / parameter.grid);
+  const double rounded = parameter.grid < 1.0 ? std::round(value * inverse) / inverse
+                                              : parameter.grid * std::round(value / parameter.grid);
   return std::clamp(rounded, parameter.low, parameter.high);
 }
 

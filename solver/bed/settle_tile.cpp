@@ -23,12 +23,19 @@ constexpr double kRestTime = 0.1;  // the bed must stay at rest this long [s]
 // weight presses the bed harder than it will lie, and that stays in it as sideways stress.
 constexpr double kFallingWeight = 0.2;
 constexpr int kWeightSteps = 6;
+constexpr double kMostStickingStrain = 0.1;  // of grains by their cohesion alone: Hertz is for less
 constexpr double kRestRelaxed = 5.0;  // speed that counts as rest on the way, over that in the end
 // Slower, the grains have fallen and the bed rings; rms [m/s].
 constexpr double kFallenSpeed = 0.05;
 
 void require(bool good, const std::string& text) {
   if (!good) throw InputError(text);
+}
+
+/// Strain by which grains that begin to stick draw together until no contact is pressed: overlap
+/// over diameter at which the contact law gives no force, alike for all sizes.
+double stickingStrain(const GrainMaterial& material) {
+  return std::pow(1.5 * material.pullOffStress / contactLaw(material).effectiveYoung, 2.0 / 3.0);
 }
 
 void check(const TileRecipe& r) {
@@ -41,6 +48,12 @@ void check(const TileRecipe& r) {
                   "{:.3g} x {:.3g} x {:.3g} m",
                   r.length, r.width, r.depth, r.largestDiameter, least, least,
                   2.0 * r.largestDiameter));
+  const double strain = stickingStrain(r.material);
+  require(
+      strain <= kMostStickingStrain,
+      fmt::format("bed: pull_off_stress of {:.4g} Pa presses grains of a modulus of {:.4g} Pa "
+                  "into each other by {:.2g} of their diameter, allowed is {:.2g}",
+                  r.material.pullOffStress, r.material.youngModulus, strain, kMostStickingStrain));
 }
 
 double rmsSpeed(const GrainKernel& kernel) {
@@ -127,16 +140,9 @@ Tile finish(GrainSet set, const TileRecipe& recipe) {
   return tile;
 }
 
-/// Strain by which grains that begin to stick draw together until no contact is pressed: overlap
-/// over diameter at which the contact law gives no force, alike for all sizes.
-double stickingStrain(const GrainMaterial& material) {
-  return std::pow(1.5 * material.pullOffStress / contactLaw(material).effectiveYoung, 2.0 / 3.0);
-}
-
-/// Everything nearer to the middle of the floor by a factor, the grains as large as before.
+/// Everything nearer to the middle of the floor by a factor, the grains as large as before. The
+/// domain is the caller's to set.
 void drawTogether(GrainSet& set, double factor) {
-  set.domain.lengthX *= factor;
-  set.domain.lengthY *= factor;
   std::vector<Vec3> shift(set.size());
   for (std::size_t k = 0; k < set.size(); ++k) shift[k] = (factor - 1.0) * set.position[k];
   for (Stone& stone : set.stones) {  // a stone keeps its shape

@@ -2,8 +2,8 @@
 // Spheres that keep the dent they were pressed into and hold each other by it: the elasto-plastic
 // adhesive law as the kernels apply it, with Hertz for loading.
 //
-// Source: elasto_plastic.hpp (Thakur et al. 2014), n = 3/2, k1 = 4/3 E* sqrt(R*); f0 is
-// pull_off.hpp. Remembers the dent itself, e = dp, overlap at which the elastic line carries
+// Source: Thakur et al. 2014, Granular Matter 16:383 (from memory), n = 3/2, k1 = 4/3 E* sqrt(R*);
+// f0 is pull_off.hpp. Remembers the dent itself, e = dp, overlap at which the elastic line carries
 // nothing. With H(x) =
 //   k1 x^(3/2), m = k2/k1 = 1/(1 - lambda), kappa = k_adh/k1 all three branches are one:
 //     F = m (H(d) - H(e)),  e kept between c1 d and c2 d,  c1 = lambda^(2/3), c2 = (1 +

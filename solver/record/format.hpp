@@ -22,7 +22,7 @@ namespace holdground::format {
 inline constexpr const char* kFormatName = "holdground-record";
 
 /// Raised when a reader of the former version would misread the file. Readers refuse newer ones.
-inline constexpr int kFormatVersion = 1;
+inline constexpr int kFormatVersion = 2;
 
 /// Attributes of every dataset.
 inline constexpr const char* kUnit = "unit";

@@ -55,6 +55,15 @@ TEST(Tile, RefusesWhatCannotBeABed) {
   TileRecipe upsideDown = smallRecipe();
   upsideDown.largestDiameter = 0.04;
   EXPECT_THROW(settleTile(upsideDown), InputError);
+  TileRecipe sticky = smallRecipe();  // grains that would vanish into each other
+  sticky.material.youngModulus = 1e4;
+  sticky.material.pullOffStress = 1e6;
+  try {
+    settleTile(sticky);
+    ADD_FAILURE() << "settled";
+  } catch (const InputError& error) {
+    EXPECT_NE(std::string(error.what()).find("pull_off_stress"), std::string::npos) << error.what();
+  }
 }
 
 TEST(TileCache, GivesBackWhatItKept) {

@@ -4,8 +4,8 @@
 
 #include <random>
 
-#include "solver/contact/elasto_plastic.hpp"
 #include "solver/contact/hertz_mindlin.hpp"
+#include "tests/support/elasto_plastic.hpp"
 
 namespace holdground {
 namespace {

@@ -1,4 +1,4 @@
-#include "solver/contact/elasto_plastic.hpp"
+#include "tests/support/elasto_plastic.hpp"
 
 #include <gtest/gtest.h>
 

@@ -126,6 +126,8 @@ TEST(NoisyFit, AMeasurementWithALargeErrorMeetsNothingFarOff) {
 
 TEST(NoisyFit, ParametersStayOnTheirGridAndInTheirRange) {
   EXPECT_DOUBLE_EQ(onGrid(kFrictions[1], 0.1311), 0.132);
+  // What is written into a bed file reads as the same number, so that its tile is the same one.
+  EXPECT_EQ(onGrid({0.1, 0.0, 0.5, 0.1, 0.001}, 0.2379), 0.238);
   EXPECT_EQ(onGrid(kFrictions[1], 0.7), 0.5);
   EXPECT_EQ(onGrid(kFrictions[1], -0.7), 0.0);
 }

@@ -4,8 +4,8 @@
 
 #include <cmath>
 
-#include "solver/contact/elasto_plastic.hpp"
 #include "solver/contact/hertz_mindlin.hpp"
+#include "tests/support/elasto_plastic.hpp"
 #include "tests/support/kernels.hpp"
 
 namespace holdground {

@@ -1,6 +1,6 @@
 #pragma once
 // Normal force of two grains that keep a dent and stick by it: the more, the harder they were
-// pressed. The law as published; kernels apply it in the form of dent.hpp.
+// pressed. The law as published, to hold solver/contact/dent.hpp against.
 //
 // Source: Thakur, Morrissey, Sun, Chen & Ooi 2014, Granular Matter 16:383, with the exponent of
 //   adhesion equal to that of loading (formulas from memory); with n = 1 the branches of Luding

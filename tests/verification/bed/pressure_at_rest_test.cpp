@@ -34,6 +34,19 @@ double pressureRatio(const TileRecipe& recipe) {
   return 0.5 * (stress(0, 0) + stress(1, 1)) / stress(2, 2);
 }
 
+TileRecipe mud(double friction, double pullOffStress, double depth) {
+  TileRecipe recipe = deepTile();
+  recipe.depth = depth;
+  recipe.material.density = 1930.0;
+  recipe.material.youngModulus = 9.4e7;
+  recipe.material.friction = friction;
+  recipe.material.rollingFriction = 0.0;
+  recipe.material.restitutionCoefficient = 0.7;
+  recipe.material.pullOffStress = pullOffStress;
+  recipe.settlingFriction = 0.1;
+  return recipe;
+}
+
 }  // namespace
 
 TEST(PressureAtRest, OfALooseTileIsThatOfAFirstLoading) {
@@ -44,17 +57,16 @@ TEST(PressureAtRest, OfALooseTileIsThatOfAFirstLoading) {
   EXPECT_NEAR(pressureRatio(deepTile()), 0.56, 0.11);
 }
 
-TEST(PressureAtRest, OfATileThatSticksIsNoTension) {
-  TileRecipe recipe = deepTile();
-  recipe.material.friction = 0.0;
-  recipe.material.rollingFriction = 0.0;
-  recipe.material.pullOffStress = 20e3;
-  recipe.settlingFriction = 0.1;
-  // Ground cannot hang between walls that are not there. Twice the pressure of its weight would be
-  // more than any ground keeps at rest without having borne more.
-  const double ratio = pressureRatio(recipe);
-  EXPECT_GT(ratio, 0.0);
-  EXPECT_LT(ratio, 2.0);
+TEST(PressureAtRest, OfMudWithoutFrictionIsNoTension) {
+  // Ground cannot hang between walls that are not there. Three packings had 0.40 to 0.56; -0.47 to
+  // -0.69 when the friction they settled with was left on after they stuck.
+  EXPECT_GT(pressureRatio(mud(0.0, 20e3, 1.37)), 0.0);
+}
+
+TEST(PressureAtRest, OfMudWithFrictionIsLessOfATensionForBeingDrawnTogether) {
+  // Not cured: a bed that rubs cannot follow. Three packings had -0.65 to -0.79; -1.43 to -1.59
+  // without being drawn together. The bar is half-way.
+  EXPECT_GT(pressureRatio(mud(0.15, 12e3, 0.7)), -1.1);
 }
 
 }  // namespace holdground

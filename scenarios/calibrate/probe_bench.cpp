@@ -137,11 +137,6 @@ std::filesystem::path trialBookFile(const BedRecipe& bed, const CardSettings& se
 }
 
 Bench probeBench(const BedRecipe& bed, const BenchSettings& settings) {
-  // Stress inside a stone has no branches to be summed over.
-  if (bed.shape != GrainShape::kSphere)
-    throw InputError(fmt::format(
-        "{}: --calibrate: found stones of several spheres, allowed is a bed of single grains",
-        bed.source.path));
   Bench bench;
   const Tile small = obtainTile(probeTileRecipe(tileRecipe(bed, bed.seed)));
   bench.solidFraction = small.solidFraction;

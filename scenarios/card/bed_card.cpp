@@ -63,18 +63,19 @@ void addSlope(Json& json, const std::string& name, const CutSlope& slope) {
   json[name + "_at_rest"] = slope.isAtRest;
 }
 
-Json jsonOf(const CardProbes& probes, const Tile& small, bool isCohesive) {
+Json jsonOf(const CardProbes& probes, const Tile& small, const GrainMaterial& material) {
+  const bool sticks = isCohesive(material);
   Json json;
   json["k0"] = probes.k0;
   json["probe_grains"] = small.grains.size();
   json["probe_tile_length_m"] = small.grains.domain.lengthX;
   json["probe_tile_width_m"] = small.grains.domain.lengthY;
   json["probe_tile_depth_m"] = small.depth;
-  json["mean_diameter_m"] = meanVolumeDiameter(small.grains);
+  json["mean_diameter_m"] = meanVolumeDiameter(small.grains, material.density);
   json["shear"] = Json::array();
-  for (const ShearStrength& s : probes.shear) json["shear"].push_back(shearJson(s, isCohesive));
+  for (const ShearStrength& s : probes.shear) json["shear"].push_back(shearJson(s, sticks));
   const StrengthLine line = strengthLine(probes.shear);
-  const Estimate angle = cardAngle(probes.shear, isCohesive);
+  const Estimate angle = cardAngle(probes.shear, sticks);
   json["friction_angle_deg"] = degrees(angle.mean);
   json["friction_angle_se_deg"] = degrees(angle.standardError);
   json["cohesion_Pa"] = line.cohesion.mean;
@@ -204,8 +205,7 @@ Json quickProbes(const TileRecipe& recipe, const Tile& tile, const CardSettings&
   if (Json kept = keptJson(file, "repose_dry_deg"); !kept.is_null()) return kept;
   const Tile small = obtainTile(probeTileRecipe(recipe), "bed card: a small tile for the probes");
   std::cerr << "bed card: shearing at 1, 3.2 and 10 kPa, and cutting a slope\n";
-  const Json json =
-      jsonOf(runCardProbes(recipe, tile, small, settings), small, isCohesive(recipe.material));
+  const Json json = jsonOf(runCardProbes(recipe, tile, small, settings), small, recipe.material);
   keepJson(file, json);
   return json;
 }

@@ -68,7 +68,7 @@ CardProbes probeSmallTile(const TileRecipe& recipe, const Tile& small, const Car
     cell.readings = card.readings;
     const double rate = card.inertialNumber *
                         std::sqrt(cell.normalStress / recipe.material.density) /
-                        meanVolumeDiameter(small.grains);
+                        meanVolumeDiameter(small.grains, recipe.material.density);
     tasks.push_back({card.strain / rate, [&, k, cell](const ProbeProgress& progress) {
                        result.shear[k] = shearStrength(shearTile(small.grains, cell, progress));
                      }});

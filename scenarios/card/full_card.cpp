@@ -18,9 +18,10 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kToolsVersion = 1;  // raise when what the tools measure changes
-constexpr std::array kTools{Tool::kCone,          Tool::kVane,    Tool::kTBar,  // the longest first
-                            Tool::kPlateSideways, Tool::kPlateUp, Tool::kPlateDown};
+constexpr int kToolsVersion = 2;  // raise when what the tools measure changes
+constexpr std::array kTools{
+    Tool::kTBarAgain, Tool::kCone,          Tool::kVane,  // the longest first
+    Tool::kTBar,      Tool::kPlateSideways, Tool::kPlateUp, Tool::kPlateDown};
 constexpr std::size_t kRateCell = 1;  // of the quick card's cells, sheared again at the tools' rate
 
 double radians(double degrees) { return degrees * kPi / 180.0; }
@@ -50,6 +51,24 @@ ToolCurve curveOf(const Json& json) {
   return c;
 }
 
+/// The cell of the least stress, pressed under the greatest first: what the bed remembers of it.
+CardTask memoryTask(const Tile& small, const TileRecipe& recipe, const CardSettings& card,
+                    ShearStrength& result) {
+  ShearCellSettings cell;
+  cell.material = recipe.material;
+  cell.timeStep = stableTimeStep(small.grains, recipe.material, recipe.rayleighFraction);
+  cell.normalStress = card.stresses.front();
+  cell.packingStress = card.stresses.back();
+  cell.inertialNumber = card.inertialNumber;
+  cell.strain = card.strain;
+  cell.readings = card.readings;
+  const double rate = card.inertialNumber * std::sqrt(cell.normalStress / recipe.material.density) /
+                      meanVolumeDiameter(small.grains, recipe.material.density);
+  return {card.strain / rate, [&small, &result, cell](const ProbeProgress& progress) {
+            result = shearStrength(shearTile(small.grains, cell, progress));
+          }};
+}
+
 /// The shear cell at the tools' rate.
 CardTask rateTask(const Tile& small, const TileRecipe& recipe, const CardSettings& card,
                   const ToolSettings& tools, ShearStrength& result) {
@@ -59,7 +78,7 @@ CardTask rateTask(const Tile& small, const TileRecipe& recipe, const CardSetting
   cell.normalStress = card.stresses[std::min(kRateCell, card.stresses.size() - 1)];
   cell.strain = card.strain;
   cell.readings = card.readings;
-  cell.inertialNumber = tools.rate * meanVolumeDiameter(small.grains) *
+  cell.inertialNumber = tools.rate * meanVolumeDiameter(small.grains, recipe.material.density) *
                         std::sqrt(recipe.material.density / cell.normalStress);
   return {card.strain / tools.rate, [&small, &result, cell](const ProbeProgress& progress) {
             result = shearStrength(shearTile(small.grains, cell, progress));
@@ -74,7 +93,7 @@ Json measure(const BedRecipe& bed, const TileRecipe& recipe, const CardSettings&
   std::cerr << "bed card: T-bar, vane, cone, and plates pushed down, pulled up and pushed "
                "sideways\n";
   std::array<ToolCurve, kTools.size()> curves;
-  ShearStrength atRate;
+  ShearStrength atRate, pressedBefore;
   std::vector<CardTask> tasks;
   for (std::size_t k = 0; k < kTools.size(); ++k) {
     const ToolPlan plan = toolPlan(kTools[k], bed, deep, settings);
@@ -84,8 +103,10 @@ Json measure(const BedRecipe& bed, const TileRecipe& recipe, const CardSettings&
                      }});
   }
   tasks.push_back(rateTask(small, recipe, card, settings, atRate));
-  tasks.back().time *=
-      static_cast<double>(small.grains.size()) / static_cast<double>(tile.grains.size());
+  tasks.push_back(memoryTask(small, recipe, card, pressedBefore));
+  for (auto task = tasks.end() - 2; task != tasks.end(); ++task)
+    task->time *=
+        static_cast<double>(small.grains.size()) / static_cast<double>(tile.grains.size());
   runCardTasks(tasks);
   Json json;
   json["tile_grains"] = tile.grains.size();
@@ -101,6 +122,11 @@ Json measure(const BedRecipe& bed, const TileRecipe& recipe, const CardSettings&
                           {"strength_se_Pa", atRate.shear.standardError},
                           {"peak_strength_Pa", atRate.peakShear},
                           {"inertial_number", atRate.inertialNumber}};
+  json["cell_pressed_before"] = {{"normal_stress_Pa", pressedBefore.normalStress},
+                                 {"pressed_under_Pa", card.stresses.back()},
+                                 {"strength_Pa", pressedBefore.shear.mean},
+                                 {"strength_se_Pa", pressedBefore.shear.standardError},
+                                 {"peak_strength_Pa", pressedBefore.peakShear}};
   for (std::size_t k = 0; k < kTools.size(); ++k)
     json["curves"][nameOf(kTools[k])] = jsonOf(curves[k]);
   return json;
@@ -109,7 +135,8 @@ Json measure(const BedRecipe& bed, const TileRecipe& recipe, const CardSettings&
 /// Nothing when there is none or it is damaged.
 Json keptCurves(const std::filesystem::path& file) {
   Json json = keptJson(file, "curves");
-  if (json.is_null() || !json.contains("cell_at_rate")) return nullptr;
+  if (json.is_null() || !json.contains("cell_at_rate") || !json.contains("cell_pressed_before"))
+    return nullptr;
   try {
     for (const Tool tool : kTools)
       if (curveOf(json["curves"].at(nameOf(tool))).way.size() < 2) return nullptr;
@@ -154,6 +181,14 @@ void addRateFactors(Json& tools, const Json& card) {
     tools[factor] = fast[key].get<double>() / slow[key].get<double>();
 }
 
+void addMemoryFactors(Json& tools, const Json& card) {
+  const Json& plain = card["shear"].front();
+  const Json pressed = tools["cell_pressed_before"];  // a copy: the object grows
+  for (const auto& [factor, key] : {std::pair{"memory_factor", "strength_Pa"},
+                                    std::pair{"memory_peak_factor", "peak_strength_Pa"}})
+    tools[factor] = pressed[key].get<double>() / plain[key].get<double>();
+}
+
 }  // namespace
 
 std::filesystem::path fullCardFile(const BedRecipe& bed, const TileRecipe& recipe,
@@ -178,9 +213,11 @@ Json fullCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile,
     keepJson(file, tools);
   }
   addRateFactors(tools, card);
+  addMemoryFactors(tools, card);
   ToolReadings readings;
   const auto curve = [&](Tool tool) { return curveOf(tools["curves"][nameOf(tool)]); };
   readings.tBar = curve(Tool::kTBar);
+  readings.tBarAgain = curve(Tool::kTBarAgain);
   readings.vane = curve(Tool::kVane);
   readings.cone = curve(Tool::kCone);
   readings.plateDown = curve(Tool::kPlateDown);

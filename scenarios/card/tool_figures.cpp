@@ -81,6 +81,20 @@ class Figures {
     return json;
   }
 
+  /// What a second pass meets over what the first met.
+  Json tBarAgain(const ToolCurve& first, const ToolCurve& second) const {
+    Json json = describe(second);
+    json["readings"] = Json::array();
+    for (const double depth : kBarDepths) {
+      const double z = depth * second.width;
+      Json r = reading(z, at(second, z));
+      const double before = at(first, z).mean;
+      if (before > 0.0) r["over_first_pass"] = at(second, z).mean / before;
+      json["readings"].push_back(r);
+    }
+    return json;
+  }
+
   Json vane(const ToolCurve& c) {
     Json json = describe(c);
     const double stress = stressAt(c.startDepth);
@@ -267,6 +281,7 @@ Json toolFigures(const ToolReadings& r, const ToolGround& ground) {
   Figures figures(ground);
   Json json;
   json["t_bar"] = figures.tBar(r.tBar);
+  json["t_bar_again"] = figures.tBarAgain(r.tBar, r.tBarAgain);
   json["vane"] = figures.vane(r.vane);
   json["cone"] = figures.cone(r.cone);
   json["plate_down"] = figures.plateDown(r.plateDown);

@@ -34,7 +34,7 @@ struct ToolGround {
 };
 
 struct ToolReadings {
-  ToolCurve tBar, vane, cone, plateDown, plateUp, plateSideways;
+  ToolCurve tBar, tBarAgain, vane, cone, plateDown, plateUp, plateSideways;
 };
 
 /// An object for each tool, and the array `verdicts`.

@@ -52,6 +52,19 @@ void addWay(ProbeSpec& spec, std::size_t axis, double speed, double way) {
   spec.phases.push_back(phase);
 }
 
+/// A bar that has gone its way is stopped, led back, left to rest, and goes again.
+void addWayAgain(ProbeSpec& spec) {
+  ProbePhaseSpec way = spec.phases.back();
+  ProbePhaseSpec stop = phaseOf("stop", kRest);
+  stop.moves = way.moves;
+  for (ProbeMoveSpec& move : stop.moves) move.velocity[2] = 0.0;
+  ProbePhaseSpec back = way;
+  back.name = "back";
+  for (ProbeMoveSpec& move : back.moves) move.velocity[2] = -*move.velocity[2];
+  way.name = "again";
+  spec.phases.insert(spec.phases.end(), {stop, back, stop, way});
+}
+
 /// The phases of a plate that lies in the bed already.
 void addRestAndWay(ProbeSpec& spec, std::size_t axis, double speed, double way) {
   spec.phases.push_back(phaseOf("rest", kRest));
@@ -192,6 +205,8 @@ const char* nameOf(Tool tool) {
   switch (tool) {
     case Tool::kTBar:
       return "t_bar";
+    case Tool::kTBarAgain:
+      return "t_bar_again";
     case Tool::kVane:
       return "vane";
     case Tool::kCone:
@@ -241,8 +256,9 @@ ToolPlan toolPlan(Tool tool, const BedRecipe& bed, const TileRecipe& tile,
   plan.spec.bed = bed;
   plan.spec.copiesY = tool == Tool::kVane || tool == Tool::kCone ? 2 : 1;
   plan.spec.rayleighFraction = tile.rayleighFraction;
-  if (tool == Tool::kTBar) {
+  if (tool == Tool::kTBar || tool == Tool::kTBarAgain) {
     planTBar(plan, d, settings);
+    if (tool == Tool::kTBarAgain) addWayAgain(plan.spec);
   } else if (tool == Tool::kVane) {
     planVane(plan, d, settings);
   } else if (tool == Tool::kCone) {

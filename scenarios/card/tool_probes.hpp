@@ -23,7 +23,8 @@ namespace holdground {
 inline constexpr double kPullSpeed = 0.4;   ///< of the standard pull [m/s]
 inline constexpr double kFlukeWidth = 0.3;  ///< about, of the shipped scoop [m]
 
-enum class Tool { kTBar, kVane, kCone, kPlateDown, kPlateUp, kPlateSideways };
+/// kTBarAgain: the T-bar goes down a second time where it was drawn up, in what healed behind it.
+enum class Tool { kTBar, kTBarAgain, kVane, kCone, kPlateDown, kPlateUp, kPlateSideways };
 
 /// As JSON and texts call it.
 const char* nameOf(Tool tool);

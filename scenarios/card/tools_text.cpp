@@ -36,6 +36,15 @@ std::string tBarText(const Json& tool, bool isCohesive) {
   return text;
 }
 
+std::string tBarAgainText(const Json& tool) {
+  std::string shares;
+  for (const Json& r : tool["readings"])
+    if (r.contains("over_first_pass"))
+      shares += fmt::format("{}{:.2f} at {:.2f} m", shares.empty() ? "" : ", ",
+                            number(r, "over_first_pass"), number(r, "depth_m"));
+  return line("a second time there", shares + " of the first pass: what healed behind the bar");
+}
+
 std::string vaneText(const Json& tool) {
   return line(
       toolName("vane", tool),
@@ -83,7 +92,14 @@ std::string toolsText(const Json& card) {
                                number(tools, "rate_per_s"),
                                number(tools["plate_down"], "speed_over_width_per_s"),
                                number(tools, "rate_factor")));
+  const Json& pressed = tools["cell_pressed_before"];
+  text += line("memory",
+               fmt::format("pressed under {:.1f} kPa first, the cell at {:.1f} kPa peaks at {:.2f} "
+                           "and then holds {:.2f} times what it did",
+                           kPa(pressed, "pressed_under_Pa"), kPa(pressed, "normal_stress_Pa"),
+                           number(tools, "memory_peak_factor"), number(tools, "memory_factor")));
   text += tBarText(tools["t_bar"], isCohesive);
+  text += tBarAgainText(tools["t_bar_again"]);
   text += vaneText(tools["vane"]);
   text += coneText(tools["cone"]);
   text += plateText("plate pushed in", tools["plate_down"]);

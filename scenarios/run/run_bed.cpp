@@ -17,11 +17,6 @@ namespace holdground {
 int runBed(const BedRecipe& bed, const BedOptions& options) {
   if (options.work == BedWork::kCalibrate) return runCalibration(bed, options);
   if (options.output.has_value()) checkOutputFile(*options.output);
-  // Stress inside a stone has no branches to be summed over.
-  if (options.card != CardKind::kTile && bed.shape != GrainShape::kSphere)
-    throw InputError(fmt::format(
-        "{}: --card: found stones of several spheres, allowed is a bed of single grains",
-        bed.source.path));
   const std::string crowded = useThreads(options.threads);
   if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   const TileRecipe recipe = tileRecipe(bed, bed.seed);

@@ -27,6 +27,7 @@ class FastKernel final : public GrainKernel {
   void addForce(std::uint32_t slot, const Vec3& force, const Vec3& torque) override;
   void advance() override;
   GrainSample sample(std::uint32_t slot) const override;
+  StonePart stonePart(std::uint32_t slot) const override { return stones_.part(state_.ids[slot]); }
   void collectSlotsInBox(const Vec3& lower, const Vec3& upper,
                          std::vector<std::uint32_t>& slots) const override;
   EnergyLedger energy() const override;

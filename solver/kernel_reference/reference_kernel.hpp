@@ -33,6 +33,7 @@ class ReferenceKernel final : public GrainKernel {
   void advance() override;
 
   GrainSample sample(std::uint32_t slot) const override;
+  StonePart stonePart(std::uint32_t slot) const override { return stones_.part(grains_[slot].id); }
   void collectSlotsInBox(const Vec3& lower, const Vec3& upper,
                          std::vector<std::uint32_t>& slots) const override;
   EnergyLedger energy() const override;

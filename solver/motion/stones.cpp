@@ -33,6 +33,10 @@ Stones::Stones(const GrainSet& set, const StoneSurroundings& surroundings)
         RigidMotion{stone.centreOfMass, stone.orientation, stone.velocity, stone.spin});
     before_.push_back(bodies_.back().motion());
     const double volume = stone.mass / surroundings.density;
+    double ofSpheres = 0.0;
+    for (std::uint32_t k = 0; k < stone.sphereCount(); ++k)
+      ofSpheres += 4.0 / 3.0 * kPi * std::pow(set.radius[stone.firstSphere + k], 3);
+    fill_.push_back(volume / ofSpheres);
     dragRadiusSquared_.push_back(std::pow(3.0 * volume / (4.0 * kPi), 2.0 / 3.0));
   }
   exposed_.assign(size(), 0);
@@ -47,6 +51,14 @@ Stones::SphereMotion Stones::sphere(std::size_t stone, std::uint32_t k) const {
   const Vec3 position = now.centreOfMass + arm;
   return {position, now.velocity + now.spin.cross(arm), now.spin,
           position - (before.centreOfMass + before.orientation * place)};
+}
+
+StonePart Stones::part(std::uint32_t sphere) const {
+  if (!isOfStone(sphere)) return {};
+  const std::uint32_t s = stoneOfSphere_[sphere];
+  const Stone& shape = shapes_[s];
+  return {bodies_[s].motion().orientation * shape.places[sphere - shape.firstSphere],
+          1.0 / shape.sphereCount(), fill_[s]};
 }
 
 BodyLoad Stones::drag(std::size_t stone, double timeStep) const {

@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "solver/motion/rigid_body.hpp"
+#include "solver/state/grain_kernel.hpp"
 #include "solver/state/grain_set.hpp"
 
 namespace holdground {
@@ -50,6 +51,7 @@ class Stones {
     Vec3 step;                      ///< [m]
   };
   SphereMotion sphere(std::size_t stone, std::uint32_t k) const;
+  StonePart part(std::uint32_t sphere) const;
 
   /// Moves one stone. @param loads  of its spheres, torques about their centres.
   void advance(std::size_t stone, std::span<const BodyLoad> loads, double timeStep);
@@ -79,6 +81,7 @@ class Stones {
   std::vector<double> dragRadiusSquared_;  ///< of the sphere of a stone's volume [m^2]
   std::vector<std::uint8_t> exposed_;
   std::vector<double> waterDrag_;  ///< of each stone [J]
+  std::vector<double> fill_;       ///< volume of each over that of its spheres
   std::vector<std::uint32_t> stoneOfSphere_;
 };
 

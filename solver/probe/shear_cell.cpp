@@ -32,7 +32,7 @@ class Cell {
       : settings_(settings),
         stress_(std::max(settings.packingStress, settings.normalStress)),
         area_(tile.domain.lengthX * tile.domain.lengthY),
-        diameter_(meanVolumeDiameter(tile)),
+        diameter_(meanVolumeDiameter(tile, settings.material.density)),
         kernel_(makeKernel(settings.kernel, tile, kernelSettings(settings))),
         plate_(tile, -kGluedDepth * largestDiameter(tile), settings.material, drive(0.0, 1.0)) {
     double top = tile.domain.floorZ;  // of the held grains
@@ -139,10 +139,24 @@ ShearRecord shearTile(const GrainSet& tile, const ShearCellSettings& settings,
   return record;
 }
 
-double meanVolumeDiameter(const GrainSet& grains) {
-  double cubes = 0.0;
-  for (const double r : grains.radius) cubes += r * r * r;
-  return 2.0 * std::cbrt(cubes / static_cast<double>(grains.size()));
+double meanVolumeDiameter(const GrainSet& grains, double density) {
+  const auto sphere = [&](std::size_t k) {
+    return 4.0 / 3.0 * kPi * std::pow(grains.radius[k], 3);
+  };
+  double volume = 0.0;
+  std::size_t count = 0;
+  for (std::size_t k = 0; k < grains.size(); ++k) {
+    if (grains.frozen[k] != 0) continue;
+    volume += sphere(k);
+    ++count;
+  }
+  for (const Stone& stone : grains.stones) {
+    volume += stone.mass / density;
+    for (std::uint32_t k = 0; k < stone.sphereCount(); ++k) volume -= sphere(stone.firstSphere + k);
+    count -= stone.sphereCount() - 1;
+  }
+  if (count == 0) throw InputError("probe: the bed has no grain that can move");
+  return std::cbrt(6.0 / kPi * volume / static_cast<double>(count));
 }
 
 }  // namespace holdground

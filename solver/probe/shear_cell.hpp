@@ -53,7 +53,8 @@ using ProbeProgress = std::function<void(double share, std::uint64_t grainSteps)
 ShearRecord shearTile(const GrainSet& tile, const ShearCellSettings& settings,
                       const ProbeProgress& progress = {});
 
-/// Diameter of the mean volume of a set's grains [m].
-double meanVolumeDiameter(const GrainSet& grains);
+/// Diameter of the mean volume of a set's grains that can move, a stone being one [m]. @param
+/// density of the solid [kg/m^3]
+double meanVolumeDiameter(const GrainSet& grains, double density);
 
 }  // namespace holdground

@@ -28,6 +28,13 @@ struct GrainSample {
   std::uint32_t id;
 };
 
+/// A sphere as a part of its stone; a single grain is all of its own.
+struct StonePart {
+  Vec3 arm = Vec3::Zero();  ///< from the stone's centre of mass to the sphere's [m]
+  double share = 1.0;       ///< one over the number of the stone's spheres
+  double fill = 1.0;        ///< the stone's volume over that of its spheres, which overlap
+};
+
 /// What two grains do to each other: pressing, or attracting over a gap.
 struct PairSample {
   std::uint32_t slotA, slotB;
@@ -74,6 +81,7 @@ class GrainKernel {
 
   // --- looking in -----------------------------------------------------------------------------
   virtual GrainSample sample(std::uint32_t slot) const = 0;
+  virtual StonePart stonePart(std::uint32_t slot) const = 0;
   /// Slots of grains whose centre lies in the axis-aligned box [lower, upper] (periodic images in
   /// x and y considered), in ascending slot order.
   virtual void collectSlotsInBox(const Vec3& lower, const Vec3& upper,

@@ -18,29 +18,35 @@ double shareInside(const Slice& slice, double a, double b) {
   return std::max(0.0, inside) / (high - low);
 }
 
+/// A grain, or a sphere's share of its stone.
+struct Mover {
+  double mass, height;  ///< [kg], [m]
+  Vec3 velocity;        ///< [m/s]
+};
+
 /// Mean velocity and its slope with height, by mass; then the stress of what is left.
-void addMotion(const std::vector<GrainSample>& grains, double volume, SliceState& state) {
+void addMotion(const std::vector<Mover>& grains, double volume, SliceState& state) {
   double mass = 0.0, height = 0.0;
   Vec3 momentum = Vec3::Zero();
-  for (const GrainSample& g : grains) {
-    mass += 1.0 / g.inverseMass;
-    height += g.position.z() / g.inverseMass;
-    momentum += g.velocity / g.inverseMass;
+  for (const Mover& g : grains) {
+    mass += g.mass;
+    height += g.mass * g.height;
+    momentum += g.mass * g.velocity;
   }
   if (mass == 0.0) return;
   height /= mass;
   state.velocity = momentum / mass;
   double spread = 0.0;
   Vec3 moment = Vec3::Zero();
-  for (const GrainSample& g : grains) {
-    const double arm = g.position.z() - height;
-    spread += arm * arm / g.inverseMass;
-    moment += arm * (g.velocity - state.velocity) / g.inverseMass;
+  for (const Mover& g : grains) {
+    const double arm = g.height - height;
+    spread += g.mass * arm * arm;
+    moment += g.mass * arm * (g.velocity - state.velocity);
   }
   if (spread > 0.0) state.shearRate = moment / spread;
-  for (const GrainSample& g : grains) {
-    const Vec3 left = g.velocity - state.velocity - (g.position.z() - height) * state.shearRate;
-    state.kineticStress += left * left.transpose() / (g.inverseMass * volume);
+  for (const Mover& g : grains) {
+    const Vec3 left = g.velocity - state.velocity - (g.height - height) * state.shearRate;
+    state.kineticStress += (g.mass / volume) * left * left.transpose();
   }
 }
 
@@ -58,23 +64,29 @@ SliceState sliceState(const GrainKernel& kernel, const Slice& slice) {
   SliceState state;
   const Domain& domain = kernel.domain();
   const double volume = domain.lengthX * domain.lengthY * (slice.upper - slice.lower);
-  std::vector<GrainSample> moving;
-  std::size_t inside = 0, ends = 0;
+  std::vector<Mover> moving;
+  double inside = 0.0, ends = 0.0;
   for (std::uint32_t slot = 0; slot < kernel.size(); ++slot) {
     const GrainSample grain = kernel.sample(slot);
-    state.solidFraction += sphereVolumeBetween(grain.radius, grain.position.z(), slice) / volume;
-    if (!holds(slice, grain.position.z())) continue;
-    ++inside;
-    if (grain.inverseMass > 0.0) moving.push_back(grain);
+    const StonePart part = kernel.stonePart(slot);
+    state.solidFraction +=
+        part.fill * sphereVolumeBetween(grain.radius, grain.position.z(), slice) / volume;
+    const double height = grain.position.z() - part.arm.z();
+    if (!holds(slice, height)) continue;
+    inside += part.share;
+    if (grain.inverseMass > 0.0)
+      moving.push_back(
+          {part.share / grain.inverseMass, height, grain.velocity - grain.spin.cross(part.arm)});
   }
   kernel.visitPairs([&](const PairSample& pair) {
-    const double a = kernel.sample(pair.slotA).position.z();
-    const double b = a - pair.branch.z();
-    state.contactStress +=
-        (shareInside(slice, a, b) / volume) * pair.force * pair.branch.transpose();
-    if (pair.overlap > 0.0) ends += (holds(slice, a) ? 1u : 0u) + (holds(slice, b) ? 1u : 0u);
+    const Vec3 armA = kernel.stonePart(pair.slotA).arm;
+    const Vec3 branch = pair.branch - armA + kernel.stonePart(pair.slotB).arm;
+    const double a = kernel.sample(pair.slotA).position.z() - armA.z();
+    const double b = a - branch.z();
+    state.contactStress += (shareInside(slice, a, b) / volume) * pair.force * branch.transpose();
+    if (pair.overlap > 0.0) ends += (holds(slice, a) ? 1.0 : 0.0) + (holds(slice, b) ? 1.0 : 0.0);
   });
-  if (inside > 0) state.coordination = static_cast<double>(ends) / static_cast<double>(inside);
+  if (inside > 0.0) state.coordination = ends / inside;
   addMotion(moving, volume, state);
   return state;
 }

@@ -8,6 +8,7 @@
 //   j = z. So at rest sigma_zz is the mean weight over area of the grains whose centres lie above
 //   (method of planes, Todd, Evans & Daivis 1995, from memory). The kinetic part sum m v'_i v'_j/V
 //   takes v' from a velocity linear in z: a shear flow is no agitation.
+//   A stone is one grain: its branches end in its centre of mass, whichever sphere was touched.
 // Frame: world. Checked by: tests/verification/grains/slice_state_test.cpp
 
 #include "solver/core/types.hpp"
@@ -23,8 +24,8 @@ struct Slice {
 struct SliceState {
   Mat3 contactStress = Mat3::Zero();  ///< compression positive [Pa]
   Mat3 kineticStress = Mat3::Zero();  ///< the same of the grains' agitation [Pa]
-  double solidFraction = 0.0;         ///< by segments of spheres [-]
-  double coordination = 0.0;      ///< mean touching neighbours of a grain whose centre is inside
+  double solidFraction = 0.0;         ///< by segments of spheres; those of a stone fill its volume [-]
+  double coordination = 0.0;      ///< mean contacts of a grain or stone whose centre is inside
   Vec3 velocity = Vec3::Zero();   ///< mean by mass [m/s]
   Vec3 shearRate = Vec3::Zero();  ///< dv/dz of the line fitted to velocity against height [1/s]
 

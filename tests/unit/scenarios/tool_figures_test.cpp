@@ -48,6 +48,7 @@ ToolGround sand() {
 ToolReadings readings(double bar, double cone, double down, double up, double sideways) {
   ToolReadings r;
   r.tBar = steady(0.04, 0.25, -0.02, bar, 0.3);
+  r.tBarAgain = steady(0.04, 0.25, -0.02, 0.6 * bar, 0.3);
   r.cone = steady(0.1, 0.0, -0.1, cone, 0.6);
   r.plateDown = steady(0.2, 0.5, -0.01, down, 0.1);
   r.plateUp = steady(0.2, 0.5, 0.4, up, 0.1);
@@ -83,6 +84,7 @@ TEST(ToolFigures, GiveBackTheFactorsThatMadeTheForcesInClay) {
   EXPECT_NEAR(valueOf(f, "t_bar_factor"), 10.5, 1e-9);
   EXPECT_NEAR(f["t_bar"]["readings"][2]["strength_Pa"].get<double>(), 5000.0, 1e-6);
   EXPECT_TRUE(f["t_bar"]["readings"][2]["trench_stays_open"].get<bool>());  // 1.3 kPa on 5
+  EXPECT_NEAR(f["t_bar_again"]["readings"][2]["over_first_pass"].get<double>(), 0.6, 1e-12);
   EXPECT_NEAR(valueOf(f, "cone_factor"), 12.0, 1e-9);
   EXPECT_NEAR(valueOf(f, "bearing_factor"), kStripFactor, 1e-9);
   EXPECT_NEAR(valueOf(f, "bearing_over_line"), 1.0, 1e-9);  // phi = 0: the same thing

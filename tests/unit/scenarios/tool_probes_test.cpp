@@ -12,8 +12,8 @@
 namespace holdground {
 namespace {
 
-constexpr Tool kAll[] = {Tool::kTBar,      Tool::kVane,    Tool::kCone,
-                         Tool::kPlateDown, Tool::kPlateUp, Tool::kPlateSideways};
+constexpr Tool kAll[] = {Tool::kTBar,      Tool::kTBarAgain, Tool::kVane,         Tool::kCone,
+                         Tool::kPlateDown, Tool::kPlateUp,   Tool::kPlateSideways};
 
 class ToolProbes : public test::SmallCard {
  protected:
@@ -22,6 +22,7 @@ class ToolProbes : public test::SmallCard {
     tools_.tileLength = 12.0;
     tools_.tileWidth = 6.0;
     tools_.tileDepth = 9.0;
+    tools_.barDepth = 4.0;
     tools_.plateWidth = 3.0;
     tools_.pushIn = 0.3;
     tools_.vaneDiameter = 3.0;
@@ -105,6 +106,18 @@ TEST_F(ToolProbes, APlatePushedInGoesItsWayAgainstARisingForce) {
   // More than the weight that the plate has displaced.
   EXPECT_GT(late, 9000.0 * 0.2 * breadth * breadth * curve.endless);
   EXPECT_EQ(run(Tool::kPlateDown).force, curve.force) << "the same bits again";
+}
+
+TEST_F(ToolProbes, ABarGoesASecondTimeFromWhereItBegan) {
+  const ToolCurve first = run(Tool::kTBar), second = run(Tool::kTBarAgain);
+  const double width = first.width;
+  EXPECT_LT(second.way.front(), 0.02 * width);
+  EXPECT_NEAR(second.way.back(), first.way.back(), 0.02 * width);
+  for (std::size_t k = 1; k < second.way.size(); ++k) EXPECT_GE(second.way[k], second.way[k - 1]);
+  // Not the first pass told twice; gravel falls back behind the bar.
+  EXPECT_NE(second.force, first.force);
+  const double low = 0.5 * width, high = first.way.back();
+  EXPECT_GT(second.mean(low, high).mean, 0.2 * first.mean(low, high).mean);
 }
 
 TEST_F(ToolProbes, AVaneTurnsByItsAngleAgainstTheGround) {

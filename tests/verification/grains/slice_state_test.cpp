@@ -79,6 +79,33 @@ TEST_P(SliceStateTest, PairAcrossPeriodicSidesIsThePairWithin) {
   EXPECT_LT((across - within).norm(), kRounding * within.norm()) << across << "\n\n" << within;
 }
 
+TEST_P(SliceStateTest, StoneIsLoadedFromItsCentreOfMass) {
+  // A ball pressed from above onto the outer sphere of a stone of two that touch, along x.
+  const KernelSettings settings = weightlessSettings();
+  Ball ball, inner, outer;
+  ball.radius = inner.radius = outer.radius = kRadius;
+  ball.position = Vec3(kRadius, 0.0, 2.0 * kRadius - kOverlap);
+  inner.position.x() = -kRadius;
+  outer.position.x() = kRadius;
+  GrainSet set = sceneOf(kDomain, {ball, inner, outer});
+  Stone stone;
+  stone.firstSphere = 1;
+  stone.mass = 2.0 * massOf(settings, kRadius);
+  stone.inertia = Vec3::Constant(1e-4);
+  stone.places = {Vec3(-kRadius, 0, 0), Vec3(kRadius, 0, 0)};
+  set.stones = {stone};
+  const auto kernel = makeKernel(GetParam(), set, settings);
+  kernel->updateNeighbours();
+  const SliceState state = sliceState(*kernel, {-0.1, 0.1});
+  const double force = hertzForce(settings);
+  const Vec3 branch(kRadius, 0.0, 2.0 * kRadius - kOverlap);  // from the stone's middle
+  const Mat3 expected = force / (0.2 * kArea) * Vec3::UnitZ() * branch.transpose();
+  EXPECT_LT((state.contactStress - expected).norm(), kRounding * expected.norm())
+      << state.contactStress;
+  EXPECT_EQ(state.coordination, 1.0);  // of ball and stone
+  EXPECT_NEAR(state.solidFraction * 0.2 * kArea, 4.0 * kPi * std::pow(kRadius, 3), 1e-9);
+}
+
 TEST_P(SliceStateTest, AttractionOverAGapIsTension) {
   KernelSettings settings = weightlessSettings();
   settings.material.pullOffStress = 10e3;

@@ -26,15 +26,14 @@ using namespace holdground;
 
 struct Law {
   const char* name;
-  const char* bed;          ///< file
-  GrainShape shape;         ///< put in place of the file's
-  double plasticity = 0.0;  ///< put in place of the file's, with an adhesive share of 1
+  const char* bed;   ///< file
+  GrainShape shape;  ///< put in place of the file's
 };
 
 const std::vector<Law> kLaws = {
     {"sand", "loose-sand", GrainShape::kSphere},
     {"pull-off", "soft-mud", GrainShape::kSphere},
-    {"elasto-plastic", "soft-mud", GrainShape::kSphere, 0.6},
+    {"elasto-plastic", "sandy-mud", GrainShape::kSphere},
     {"rounded stones", "loose-sand", GrainShape::kRounded},
     {"angular stones", "loose-sand", GrainShape::kAngular},
 };
@@ -44,8 +43,6 @@ TrialSpec benchmarkTrial(const Law& law) {
   TrialSpec trial = readTrialFile("scenarios/trials/quickstart.toml");
   trial.bed = readBedFile(fmt::format("scenarios/beds/{}.toml", law.bed));
   trial.bed.shape = law.shape;
-  trial.bed.material.plasticity = law.plasticity;
-  trial.bed.material.adhesiveShare = 1.0;
   if (law.shape != GrainShape::kSphere) {
     trial.bed.smallestDiameter *= 2.0;
     trial.bed.largestDiameter *= 2.0;

@@ -48,6 +48,9 @@ struct ContactLaw {
   /// Least rolling friction that the stiffness of the rolling spring is taken from [-]: a grain
   /// that is stuck to steel does not roll even where rolling friction is 0.
   double stuckRolling = 0.0;
+
+  /// Nothing but the normal force, ever: no spring is needed.
+  bool isSmooth() const { return friction == 0.0 && rollingFriction == 0.0; }
 };
 
 /// Rolling friction whose spring a grain stuck to steel has: kr = 0.2 kn R*^2 [-].

@@ -14,9 +14,9 @@ struct BlockPasses {
   const char* instructionSet;
   /// Adds the contact forces of the block's grains to `sums` (one per grain of the block, then one
   /// spill row), advances the pairs' history and books the losses.
-  void (*pairForces)(const PassConstants&, const PackedGrain* grains, Block&, ForceSum* sums);
-  /// The same of contacts that keep a dent.
-  void (*dentedPairForces)(const PassConstants&, const PackedGrain* grains, Block&, ForceSum* sums);
+  using PairForces = void (*)(const PassConstants&, const PackedGrain* grains, Block&, ForceSum*);
+  PairForces pairForces[2];        ///< of contacts that keep no dent, and of those that do
+  PairForces smoothPairForces[2];  ///< the same without friction and rolling resistance
   /// Moves the block's grains by one step under `sums`, gravity less buoyancy and drag, from
   /// `grains` to `next`.
   void (*integrate)(const PassConstants&, const PackedGrain* grains, PackedGrain* next,

@@ -206,8 +206,23 @@ HG_INLINE PairLoads press(const PassConstants& c, const PairGeometry& p, const A
           less(moment, turn, one - a.shareLower)};
 }
 
-/// Written out for beds with dents and without: those that keep none pay nothing.
-template <bool kDented>
+/// The same of grains with neither friction nor rolling resistance: no spring ever holds, so that
+/// only the normal force is left, and the two springs in memory stay zero and untouched.
+HG_INLINE PairLoads pressSmooth(const PassConstants& c, const Approach& a, const Springs& springs,
+                                PairGroup& history, Mask booked, LaneLosses& losses) {
+  const Lanes zero = all(0);
+  const Lanes vn = dot(a.velocity, a.normal);
+  const Lanes rootSm = a.rootStiffness * load(history.rootMass);
+  const Lanes normal =
+      greater(zero, fusedLess(springs.pressing, all(c.normalDamping) * rootSm, vn));
+  store(history.stiffness, all(c.stiffnessRatio) * a.normalStiffness);  // who touches
+  losses.normalDamping += keep(a.touching & booked, (springs.pressing - normal) * vn);
+  const Triple none = {zero, zero, zero};
+  return {a.normal * (normal - springs.holding), none, none};
+}
+
+/// Written out for beds with dents and without, and for smooth grains: a bed pays for what it has.
+template <bool kDented, bool kSmooth>
 void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block, ForceSum* sums) {
   const FlushTinyToZero flushTiny;
   const std::uint32_t firstSlot = block.first * kSlotBytes;
@@ -236,7 +251,10 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
       springs = dentedSprings(c, a, block.dents.data() + g * kLanes, booked, losses);
     else
       springs = plainSprings(a);
-    scatter(press(c, now, a, springs, history, booked, losses), block.places[g], sums);
+    if constexpr (kSmooth)
+      scatter(pressSmooth(c, a, springs, history, booked, losses), block.places[g], sums);
+    else
+      scatter(press(c, now, a, springs, history, booked, losses), block.places[g], sums);
     if (g % kPerFlush == kPerFlush - 1) losses.flush(c.timeStep, block.losses);
   }
   losses.flush(c.timeStep, block.losses);
@@ -311,6 +329,9 @@ void integrate(const PassConstants& c, const PackedGrain* grains, PackedGrain* n
 
 }  // namespace
 
-const BlockPasses HG_PASSES = {HG_SET, &pairForces<false>, &pairForces<true>, &integrate};
+const BlockPasses HG_PASSES = {HG_SET,
+                               {&pairForces<false, false>, &pairForces<true, false>},
+                               {&pairForces<false, true>, &pairForces<true, true>},
+                               &integrate};
 
 }  // namespace holdground::fast

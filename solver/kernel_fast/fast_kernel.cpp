@@ -7,8 +7,10 @@
 #include <algorithm>
 #include <array>
 #include <atomic>
+#include <bit>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 #include "solver/contact/hertz_mindlin.hpp"
 #include "solver/core/errors.hpp"
@@ -39,6 +41,12 @@ constexpr float kLargestSkin = 0.7f;
 std::int32_t toUnits(double metres, double unit) {
   return static_cast<std::int32_t>(
       static_cast<std::uint32_t>(static_cast<std::int64_t>(std::llround(metres / unit))));
+}
+
+/// The whole number next to x, which may have gone round many times, modulo 2^32: adding 1.5 2^52
+/// leaves it in the low bits.
+std::int32_t wrapped(double x) {
+  return static_cast<std::int32_t>(std::bit_cast<std::uint64_t>(x + 6755399441055744.0));
 }
 
 }  // namespace
@@ -135,19 +143,13 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   loadHistory(grains.contacts);
 }
 
-std::int32_t FastKernel::units(double metres, int axis) const {
-  const double span = axis == 0   ? domain_.lengthX
-                      : axis == 1 ? domain_.lengthY
-                                  : 2.0 * (domain_.ceilingZ - domain_.floorZ);
-  const double middle = axis == 2 ? 0.5 * (domain_.ceilingZ + domain_.floorZ) : 0.0;
-  return toUnits(metres - middle, span / kSpan);
-}
-
 /// Where a stone's sphere is and how it moves.
-void FastKernel::place(std::size_t stone, std::uint32_t sphere, PackedGrain& grain) const {
-  const Stones::SphereMotion motion = stones_.sphere(stone, sphere);
+void FastKernel::place(const Stones::SphereMotion& motion, PackedGrain& grain) const {
+  const double perMetre[3] = {kSpan / domain_.lengthX, kSpan / domain_.lengthY,
+                              0.5 * kSpan / (domain_.ceilingZ - domain_.floorZ)};
+  const double middle[3] = {0.0, 0.0, 0.5 * (domain_.ceilingZ + domain_.floorZ)};
   for (int axis = 0; axis < 3; ++axis) {
-    grain.position[axis] = units(motion.position[axis], axis);
+    grain.position[axis] = wrapped((motion.position[axis] - middle[axis]) * perMetre[axis]);
     grain.velocity[axis] = static_cast<float>(motion.velocity[axis]);
     grain.spin[axis] = static_cast<float>(motion.spin[axis]);
     grain.radiusSpin[axis] = grain.spin[axis] * grain.radius;
@@ -165,7 +167,7 @@ void FastKernel::loadStones(const GrainSet& grains) {
       state_.motions[id].moves = fast::kOfStone;
       state_.grains[id].inverseMass = static_cast<float>(stones_.inverseMass(s));
       state_.grains[id].inverseInertia = 0.0f;
-      place(s, k, state_.grains[id]);
+      place(stones_.pose(s).sphere(k), state_.grains[id]);
     }
   next_ = state_.grains;
 }
@@ -173,28 +175,42 @@ void FastKernel::loadStones(const GrainSet& grains) {
 /// Sets aside what acts on the block's spheres of stones, until all blocks are summed.
 void FastKernel::keepStoneLoads(const Block& block, const ForceSum* sums) {
   for (std::uint32_t slot = block.first; slot < block.end; ++slot)
-    if (state_.motions[slot].moves == fast::kOfStone)
-      stoneLoads_[state_.ids[slot]] = sums[slot - block.first];
+    if (state_.motions[slot].moves == fast::kOfStone) stoneLoads_[slot] = sums[slot - block.first];
+}
+
+void FastKernel::prefetchStone(std::size_t stone) const {
+  stones_.prefetch(stone);
+  const std::uint32_t* slots = slotOfId_.data() + stones_.firstSphere(stone);
+  for (std::uint32_t k = 0; k < stones_.sphereCount(stone); ++k) {
+    __builtin_prefetch(&stoneLoads_[slots[k]]);
+    __builtin_prefetch(&next_[slots[k]], 1);
+    __builtin_prefetch(&state_.motions[slots[k]].slack, 1);
+  }
 }
 
 void FastKernel::moveStones() {
+  constexpr std::size_t kAhead = 2;  // stones between the prefetch and its use
 #pragma omp parallel for schedule(static)
-  for (std::size_t s = 0; s < stones_.size(); ++s) {
+  for (std::size_t at = 0; at < stones_.size(); ++at) {
+    const std::size_t s = stoneOrder_[at];
+    if (at + kAhead < stones_.size()) prefetchStone(stoneOrder_[at + kAhead]);
     std::array<BodyLoad, Stone::kMostSpheres> loads;
-    const std::uint32_t first = stones_.firstSphere(s), count = stones_.sphereCount(s);
+    const std::uint32_t* slots = slotOfId_.data() + stones_.firstSphere(s);
+    const std::uint32_t count = stones_.sphereCount(s);
     for (std::uint32_t k = 0; k < count; ++k) {
-      const ForceSum& sum = stoneLoads_[first + k];
+      const ForceSum& sum = stoneLoads_[slots[k]];
       loads[k] = {Vec3(sum.force[0], sum.force[1], sum.force[2]),
                   Vec3(sum.torque[0], sum.torque[1], sum.torque[2])};
     }
     stones_.advance(s, {loads.data(), count}, settings_.timeStep);
+    const Stones::Pose pose = stones_.pose(s);
     for (std::uint32_t k = 0; k < count; ++k) {
-      const std::uint32_t slot = slotOfId_[first + k];
-      place(s, k, next_[slot]);
-      float& slack = state_.motions[slot].slack;
-      slack -= static_cast<float>(stones_.sphere(s, k).step.lpNorm<1>());
+      const Stones::SphereMotion motion = pose.sphere(k);
+      place(motion, next_[slots[k]]);
+      float& slack = state_.motions[slots[k]].slack;
+      slack -= static_cast<float>(motion.step.lpNorm<1>());
       if (!(slack >= 0.0f))
-        std::atomic_ref(state_.blocks[blockOfSlot_[slot]].outOfDate)
+        std::atomic_ref(state_.blocks[blockOfSlot_[slots[k]]].outOfDate)
             .store(true, std::memory_order_relaxed);
     }
   }
@@ -221,6 +237,7 @@ void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
     PairGroup& group = all.history[p / kLanes];
     const std::size_t lane = p % kLanes;
     for (int axis = 0; axis < 3; ++axis) {
+      if (law_.isSmooth()) continue;  // grains that settled with friction and lost it
       group.tangential[axis][lane] = static_cast<float>(sign * c.tangentialForce[axis]);
       group.rolling[axis][lane] = static_cast<float>(sign * c.rollingMoment[axis] / radius);
     }
@@ -253,6 +270,11 @@ void FastKernel::fitBlocks() {
   if (!stones_.empty()) {
     slotOfId_.resize(size());
     for (std::uint32_t slot = 0; slot < size(); ++slot) slotOfId_[state_.ids[slot]] = slot;
+    stoneOrder_.resize(stones_.size());
+    std::iota(stoneOrder_.begin(), stoneOrder_.end(), 0u);
+    const auto firstSlot = [&](std::uint32_t s) { return slotOfId_[stones_.firstSphere(s)]; };
+    std::sort(stoneOrder_.begin(), stoneOrder_.end(),
+              [&](std::uint32_t a, std::uint32_t b) { return firstSlot(a) < firstSlot(b); });
   }
   for (std::size_t b = 0; b < state_.blocks.size(); ++b)
     std::fill(blockOfSlot_.begin() + state_.blocks[b].first,
@@ -326,7 +348,8 @@ void FastKernel::advanceBlock(std::size_t b, fast::AlignedVector<ForceSum>& sums
     isLoaded_[b] = 0;
   }
   const fast::BlockPasses& passes = fast::blockPasses();
-  const auto pairForces = state_.keepsDents ? passes.dentedPairForces : passes.pairForces;
+  const auto& ofLaw = law_.isSmooth() ? passes.smoothPairForces : passes.pairForces;
+  const auto pairForces = ofLaw[state_.keepsDents ? 1 : 0];
   pairForces(constants_, state_.grains.data(), block, sums.data());
   if (!stones_.empty()) keepStoneLoads(block, sums.data());
   passes.integrate(constants_, state_.grains.data(), next_.data(), state_.motions.data(), block,

@@ -51,8 +51,8 @@ class FastKernel final : public GrainKernel {
   void loadStones(const GrainSet& grains);
   void keepStoneLoads(const fast::Block& block, const fast::ForceSum* sums);
   void moveStones();
-  void place(std::size_t stone, std::uint32_t sphere, fast::PackedGrain& grain) const;
-  std::int32_t units(double metres, int axis) const;
+  void prefetchStone(std::size_t stone) const;
+  void place(const Stones::SphereMotion& motion, fast::PackedGrain& grain) const;
   void fitBlocks();
   void loadHistory(const std::vector<ContactMemory>& contacts);
   void checkGrains(std::size_t first, std::size_t end) const;
@@ -69,8 +69,9 @@ class FastKernel final : public GrainKernel {
   std::vector<std::uint32_t> blockOfSlot_;
   std::vector<fast::AlignedVector<fast::ForceSum>> scratch_;  ///< by thread: sums of one block
   Stones stones_;
-  fast::AlignedVector<fast::ForceSum> stoneLoads_;  ///< by id: of the stones' spheres, this step
+  fast::AlignedVector<fast::ForceSum> stoneLoads_;  ///< by slot: of the stones' spheres, this step
   std::vector<std::uint32_t> slotOfId_;             ///< kept for stones only
+  std::vector<std::uint32_t> stoneOrder_;           ///< as their first spheres lie in memory
   float dragFactor_ = 0.0f;                         ///< drag force = factor R^2 |v| v [kg/m^3]
   std::uint64_t steps_ = 0;                         ///< done so far
   ContactLaw law_;

@@ -89,8 +89,7 @@ ReferenceKernel::ReferenceKernel(const GrainSet& set, const KernelSettings& sett
 }
 
 /// Where a stone's sphere is and how it moves.
-void ReferenceKernel::place(std::size_t stone, std::uint32_t sphere, Grain& grain) const {
-  const Stones::SphereMotion motion = stones_.sphere(stone, sphere);
+void ReferenceKernel::place(const Stones::SphereMotion& motion, Grain& grain) const {
   grain.position = motion.position;
   for (int axis = 0; axis < 2; ++axis)  // a stone may have gone round many times
     grain.position[axis] -=
@@ -106,7 +105,7 @@ void ReferenceKernel::loadStones(const GrainSet& set) {
     for (std::uint32_t k = 0; k < stones_.sphereCount(s); ++k) {
       Grain& grain = grains_[stones_.firstSphere(s) + k];
       grain.inverseMass = stones_.inverseMass(s);
-      place(s, k, grain);
+      place(stones_.pose(s).sphere(k), grain);
       motions_[grain.id].listPosition = grain.position;
     }
 }
@@ -282,7 +281,8 @@ void ReferenceKernel::moveStones() {
       loads[k] = {load.force, load.torque};
     }
     stones_.advance(s, {loads.data(), count}, settings_.timeStep);
-    for (std::uint32_t k = 0; k < count; ++k) place(s, k, grains_[slotOfId_[first + k]]);
+    const Stones::Pose pose = stones_.pose(s);
+    for (std::uint32_t k = 0; k < count; ++k) place(pose.sphere(k), grains_[slotOfId_[first + k]]);
   }
   // Spheres of one stone may lie in several blocks.
   for (Block& block : blocks_)

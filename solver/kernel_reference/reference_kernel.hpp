@@ -54,7 +54,7 @@ class ReferenceKernel final : public GrainKernel {
   void integrate(Block& block);
   void loadStones(const GrainSet& set);
   void moveStones();
-  void place(std::size_t stone, std::uint32_t sphere, Grain& grain) const;
+  void place(const Stones::SphereMotion& motion, Grain& grain) const;
   void watch(std::uint32_t slot, Block& block) const;
   void reportLost(std::uint32_t slot) const;
   double potential() const;

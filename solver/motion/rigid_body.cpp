@@ -15,8 +15,8 @@ RigidBody::RigidBody(double mass, const Mat3& inertia, const RigidMotion& start)
     throw InputError("rigid body: inertia is not positive definite");
   inverseInertia_ = inertia.inverse();
   motion_.orientation.normalize();
-  const Mat3 r = motion_.orientation.toRotationMatrix();
-  angular_ = r * (inertia_ * (r.transpose() * start.spin));
+  rotation_ = motion_.orientation.toRotationMatrix();
+  angular_ = rotation_ * (inertia_ * (rotation_.transpose() * start.spin));
 }
 
 RigidBody RigidBody::prescribed(const RigidMotion& start) {
@@ -31,8 +31,7 @@ void RigidBody::prescribe(const Vec3& velocity, const Vec3& spin) {
 }
 
 Vec3 RigidBody::spinFor(const Vec3& angularMomentum) const {
-  const Mat3 r = motion_.orientation.toRotationMatrix();
-  return r * (inverseInertia_ * (r.transpose() * angularMomentum));
+  return rotation_ * (inverseInertia_ * (rotation_.transpose() * angularMomentum));
 }
 
 void RigidBody::integrate(const BodyLoad& total, double timeStep) {
@@ -44,6 +43,7 @@ void RigidBody::integrate(const BodyLoad& total, double timeStep) {
     const Vec3 half = 0.5 * timeStep * motion_.spin;
     motion_.orientation = (Quat(1.0, half.x(), half.y(), half.z()) * motion_.orientation);
     motion_.orientation.normalize();
+    rotation_ = motion_.orientation.toRotationMatrix();
     return;
   }
   lastForce_ = total.force;
@@ -62,21 +62,21 @@ void RigidBody::integrate(const BodyLoad& total, double timeStep) {
 //   m = p + dt/2 m x (J^-1 m),   p = R^T L;
 // the Cayley map of its angular velocity then carries R so that R^T L ends at 2m - p exactly.
 void RigidBody::rotate(double timeStep) {
-  const Mat3 r = motion_.orientation.toRotationMatrix();
-  const Vec3 start = r.transpose() * angular_;
+  const Vec3 start = rotation_.transpose() * angular_;
   Vec3 mean = start;
   // Contracts by about (spin x dt) a round; a stone turning 1 rad a step would still converge.
   constexpr int kMaxRounds = 100;
-  const double tolerance = 1e-17 * start.norm();
+  const double tolerance = 1e-34 * start.squaredNorm();
   for (int round = 0; round < kMaxRounds; ++round) {
     const Vec3 next = start + 0.5 * timeStep * mean.cross(inverseInertia_ * mean);
-    const double change = (next - mean).norm();
+    const double change = (next - mean).squaredNorm();
     mean = next;
     if (change <= tolerance) break;
   }
   const Vec3 half = 0.5 * timeStep * (inverseInertia_ * mean);
   motion_.orientation = motion_.orientation * Quat(1.0, half.x(), half.y(), half.z());
   motion_.orientation.normalize();
+  rotation_ = motion_.orientation.toRotationMatrix();
 }
 
 void RigidBody::predict() {
@@ -111,6 +111,7 @@ void RigidBody::thaw(std::span<const std::byte> bytes) {
                   &motion_.centreOfMass, &motion_.velocity, &motion_.spin})
     in.getCoefficients(*v);
   in.getCoefficients(motion_.orientation.coeffs());
+  rotation_ = motion_.orientation.toRotationMatrix();
   lastStep_ = in.get<double>();
 }
 

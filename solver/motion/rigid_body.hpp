@@ -29,6 +29,7 @@ class RigidBody {
   /// Position, orientation and velocities at the present full step; velocities are predicted,
   /// v* = v(n-1/2) + dt/2 a(n-1), as the grains' are.
   const RigidMotion& motion() const { return motion_; }
+  const Mat3& rotation() const { return rotation_; }  ///< motion().orientation as a matrix
 
   /// Moves one step under the sum of everything that acts on the body now.
   /// A prescribed body goes its way; its load still counts for workOf.
@@ -76,6 +77,7 @@ class RigidBody {
   Vec3 meanVelocity_ = Vec3::Zero();
   Vec3 meanSpin_ = Vec3::Zero();
   RigidMotion motion_;
+  Mat3 rotation_ = Mat3::Identity();
 };
 
 }  // namespace holdground

@@ -31,7 +31,7 @@ Stones::Stones(const GrainSet& set, const StoneSurroundings& surroundings)
     bodies_.emplace_back(
         stone.mass, Mat3(stone.inertia.asDiagonal()),
         RigidMotion{stone.centreOfMass, stone.orientation, stone.velocity, stone.spin});
-    before_.push_back(bodies_.back().motion());
+    before_.push_back(placeOf(s));
     const double volume = stone.mass / surroundings.density;
     double ofSpheres = 0.0;
     for (std::uint32_t k = 0; k < stone.sphereCount(); ++k)
@@ -43,14 +43,26 @@ Stones::Stones(const GrainSet& set, const StoneSurroundings& surroundings)
   waterDrag_.assign(size(), 0.0);
 }
 
-Stones::SphereMotion Stones::sphere(std::size_t stone, std::uint32_t k) const {
+Stones::Pose Stones::pose(std::size_t stone) const {
   const RigidMotion& now = bodies_[stone].motion();
-  const RigidMotion& before = before_[stone];
-  const Vec3& place = shapes_[stone].places[k];
-  const Vec3 arm = now.orientation * place;
-  const Vec3 position = now.centreOfMass + arm;
-  return {position, now.velocity + now.spin.cross(arm), now.spin,
-          position - (before.centreOfMass + before.orientation * place)};
+  const Place& before = before_[stone];
+  return {bodies_[stone].rotation(),
+          before.turn,
+          now.centreOfMass,
+          before.centre,
+          now.velocity,
+          now.spin,
+          shapes_[stone].places};
+}
+
+void Stones::prefetch(std::size_t stone) const {
+  const auto load = [](const auto& object) {
+    const auto* bytes = reinterpret_cast<const char*>(&object);
+    for (std::size_t at = 0; at < sizeof object; at += 64) __builtin_prefetch(bytes + at);
+  };
+  load(bodies_[stone]);
+  load(before_[stone]);
+  load(shapes_[stone]);
 }
 
 StonePart Stones::part(std::uint32_t sphere) const {
@@ -73,10 +85,10 @@ BodyLoad Stones::drag(std::size_t stone, double timeStep) const {
 void Stones::advance(std::size_t stone, std::span<const BodyLoad> loads, double timeStep) {
   RigidBody& body = bodies_[stone];
   const Stone& shape = shapes_[stone];
-  before_[stone] = body.motion();
+  before_[stone] = placeOf(stone);
   BodyLoad total;
   for (std::size_t k = 0; k < loads.size(); ++k) {
-    const Vec3 arm = before_[stone].orientation * shape.places[k];
+    const Vec3 arm = body.rotation() * shape.places[k];
     total += {loads[k].force, loads[k].torque + arm.cross(loads[k].force)};
   }
   total.force.z() -= shape.mass * surroundings_.netGravity;
@@ -138,7 +150,7 @@ void Stones::store(GrainSet& set) const {
     for (std::uint32_t k = 0; k < stone.sphereCount(); ++k) {
       const std::uint32_t id = stone.firstSphere + k;
       set.position[id] = stone.sphere(k);
-      set.velocity[id] = sphere(s, k).velocity;
+      set.velocity[id] = pose(s).sphere(k).velocity;
       set.spin[id] = motion.spin;
       set.frozen[id] = 0;
     }
@@ -161,7 +173,7 @@ void Stones::thaw(std::span<const std::byte> bytes) {
   for (std::size_t s = 0; s < size(); ++s) {
     in.getVector(part);
     bodies_[s].thaw(part);
-    before_[s] = bodies_[s].motion();
+    before_[s] = placeOf(s);
   }
   in.getVector(exposed_);
   in.getVector(waterDrag_);

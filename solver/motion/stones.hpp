@@ -50,7 +50,22 @@ class Stones {
     Vec3 position, velocity, spin;  ///< [m], [m/s], [rad/s]
     Vec3 step;                      ///< [m]
   };
-  SphereMotion sphere(std::size_t stone, std::uint32_t k) const;
+  /// A stone at the full step and one step before; its spheres follow.
+  struct Pose {
+    Mat3 turn, turnBefore;
+    Vec3 centre, centreBefore, velocity, spin;
+    const std::vector<Vec3>& places;
+
+    SphereMotion sphere(std::uint32_t k) const {
+      const Vec3 arm = turn * places[k];
+      const Vec3 position = centre + arm;
+      return {position, velocity + spin.cross(arm), spin,
+              position - (centreBefore + turnBefore * places[k])};
+    }
+  };
+  Pose pose(std::size_t stone) const;
+  /// Starts to load what advance and pose will need of a stone.
+  void prefetch(std::size_t stone) const;
   StonePart part(std::uint32_t sphere) const;
 
   /// Moves one stone. @param loads  of its spheres, torques about their centres.
@@ -72,12 +87,19 @@ class Stones {
   void thaw(std::span<const std::byte> bytes);
 
  private:
+  struct Place {
+    Mat3 turn;
+    Vec3 centre;
+  };
+  Place placeOf(std::size_t stone) const {
+    return {bodies_[stone].rotation(), bodies_[stone].motion().centreOfMass};
+  }
   BodyLoad drag(std::size_t stone, double timeStep) const;
 
   StoneSurroundings surroundings_;
   std::vector<Stone> shapes_;  ///< as given; where they were at the start
   std::vector<RigidBody> bodies_;
-  std::vector<RigidMotion> before_;        ///< one step ago
+  std::vector<Place> before_;              ///< one step ago
   std::vector<double> dragRadiusSquared_;  ///< of the sphere of a stone's volume [m^2]
   std::vector<std::uint8_t> exposed_;
   std::vector<double> waterDrag_;  ///< of each stone [J]

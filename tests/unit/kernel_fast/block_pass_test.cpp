@@ -22,14 +22,16 @@ std::vector<std::byte> onePass(const fast::BlockPasses& passes, FastKernel kerne
     const auto* bytes = static_cast<const std::byte*>(from);
     bits.insert(bits.end(), bytes, bytes + size);
   };
-  std::vector<fast::AlignedVector<fast::ForceSum>> sums;
-  for (fast::Block& block : state.blocks) {
-    sums.emplace_back(block.size() + 1);
-    passes.pairForces(constants, state.grains.data(), block, sums.back().data());
-    keep(sums.back().data(), block.size() * sizeof(fast::ForceSum));
-    keep(block.history.data(), block.history.size() * sizeof(fast::PairGroup));
-    keep(&block.losses, sizeof block.losses);
-  }
+  std::vector<fast::AlignedVector<fast::ForceSum>> sums(state.blocks.size());
+  for (const auto pairForces : {passes.smoothPairForces[0], passes.pairForces[0]})
+    for (std::size_t b = 0; b < state.blocks.size(); ++b) {
+      fast::Block& block = state.blocks[b];
+      sums[b].assign(block.size() + 1, fast::ForceSum{});
+      pairForces(constants, state.grains.data(), block, sums[b].data());
+      keep(sums[b].data(), block.size() * sizeof(fast::ForceSum));
+      keep(block.history.data(), block.history.size() * sizeof(fast::PairGroup));
+      keep(&block.losses, sizeof block.losses);
+    }
   fast::AlignedVector<fast::PackedGrain> next = state.grains;
   for (std::size_t b = 0; b < state.blocks.size(); ++b) {
     passes.integrate(constants, state.grains.data(), next.data(), state.motions.data(),

@@ -97,12 +97,5 @@ TEST_F(ProbeBench, KeepsOneBookForBedsThatDifferInWhatIsFoundOnly) {
   EXPECT_NE(trialBookFile(bed_, longer), before);
 }
 
-TEST_F(ProbeBench, RefusesBedsOfStones) {
-  bed_.shape = GrainShape::kRounded;
-  EXPECT_EQ(inputFault([this] { bench(); }),
-            "bed.toml: --calibrate: found stones of several spheres, allowed is a bed of single "
-            "grains");
-}
-
 }  // namespace
 }  // namespace holdground

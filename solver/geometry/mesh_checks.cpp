@@ -22,6 +22,7 @@ namespace {
 constexpr double kWeldShare = 1e-6;    // of the diagonal: single precision at the size of the part
 constexpr double kThinnest = 1e-6;     // height over longest edge below which a triangle is a line
 constexpr double kLeastVolume = 1e-9;  // over the cube of the diagonal
+constexpr double kMostTwice = 0.01;    // volume enclosed twice, over that of a shell there
 constexpr double kLargestPart = 5.0;   // [m]
 constexpr double kSmallestPart = 0.005;  // [m]
 
@@ -44,6 +45,7 @@ class Checker {
     checkEdges();
     checkSides();
     checkCrossing();
+    checkNesting();
   }
 
  private:
@@ -154,11 +156,6 @@ class Checker {
   }
 
   void checkSides() {
-    struct Shell {
-      std::uint32_t triangle;
-      double volume;
-      Bounds bounds;
-    };
     std::unordered_map<std::uint32_t, TriangleMesh> pieces;
     for (std::uint32_t t = 0; t < mesh_.triangles.size(); ++t) {
       TriangleMesh& piece = pieces[root(t)];
@@ -166,13 +163,12 @@ class Checker {
       for (int k = 0; k < 3; ++k) piece.vertices.push_back(mesh_.corner(t, k));
       piece.triangles.push_back({first, first + 1, first + 2});
     }
-    std::vector<Shell> shells;
     double total = 0.0;
     for (const auto& [first, piece] : pieces) {
-      shells.push_back({first, massProperties(piece).volume, boundsOf(piece)});
-      total += shells.back().volume;
+      shells_.push_back({first, massProperties(piece).volume, boundsOf(piece)});
+      total += shells_.back().volume;
     }
-    std::sort(shells.begin(), shells.end(),
+    std::sort(shells_.begin(), shells_.end(),
               [](const Shell& a, const Shell& b) { return a.triangle < b.triangle; });
     const double least = kLeastVolume * std::pow(bounds_.diagonal(), 3);
     if (std::abs(total) < least) fail("encloses no volume, its two sides coincide");
@@ -182,9 +178,9 @@ class Checker {
                       "{:.4g} {}^3; flip its normals",
                       total, origin_.unitName));
     }
-    for (const Shell& shell : shells) {
+    for (const Shell& shell : shells_) {
       if (shell.volume >= 0.0) continue;
-      const bool isCavity = std::any_of(shells.begin(), shells.end(), [&](const Shell& other) {
+      const bool isCavity = std::any_of(shells_.begin(), shells_.end(), [&](const Shell& other) {
         return other.volume > 0.0 && other.bounds.contains(shell.bounds);
       });
       if (isCavity) continue;
@@ -202,9 +198,32 @@ class Checker {
         crossing->first + 1, crossing->second + 1, mesh_.triangles.size(), place(crossing->point)));
   }
 
+  /// Shells that do not cross may still lie in one another, or nearly on one another.
+  void checkNesting() const {
+    for (const Shell& shell : shells_) {
+      const bool meets = std::any_of(shells_.begin(), shells_.end(), [&](const Shell& other) {
+        return other.triangle != shell.triangle && other.bounds.meets(shell.bounds);
+      });
+      const double share =
+          meets ? wronglyEnclosed(mesh_, shell.bounds) / std::abs(shell.volume) : 0.0;
+      if (share <= kMostTwice) continue;
+      fail(fmt::format(
+          "encloses volume twice: the shell with {} at {} lies in another of the same winding, or "
+          "holds one; unite what overlaps, and wind the walls of a cavity inward",
+          triangle(shell.triangle), place(mesh_.corner(shell.triangle, 0))));
+    }
+  }
+
+  struct Shell {
+    std::uint32_t triangle;  ///< its first
+    double volume;
+    Bounds bounds;
+  };
+
   const TriangleMesh& mesh_;
   const MeshOrigin& origin_;
   Bounds bounds_;
+  std::vector<Shell> shells_;
   std::vector<std::uint32_t> shell_;  ///< union-find over triangles
 };
 

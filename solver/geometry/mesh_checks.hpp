@@ -5,7 +5,7 @@
 // Faults: no triangles, numbers that are not finite, degenerate triangles, open edges, neighbours
 // wound against each other, edges with more than two triangles, inside out (as a whole, or a
 // separate shell that is no cavity of another), no volume, absurd size (a wrong unit, with a hint),
-// a surface that passes through itself.
+// a surface that passes through itself, shells of one winding in or on each other.
 // Checked by tests/unit/geometry/mesh_checks_test.cpp.
 
 #include <string>

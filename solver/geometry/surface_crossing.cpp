@@ -13,7 +13,7 @@ namespace holdground {
 namespace {
 
 constexpr double kTouching = 1e-5;  // of the diagonal
-constexpr int kRays = 256;          // along each side of the box that two solids share
+constexpr int kRays = 256;          // along each side of the box
 
 class CrossingSearch {
  public:
@@ -118,14 +118,16 @@ class SharedRays {
     }
   }
 
-  double volume() {
+  /// Where `counts(times inside the first, times inside the second)`.
+  template <class Counts>
+  double volumeWhere(Counts counts) {
     double length = 0.0;
     for (std::vector<Wall>& ray : walls_) {
       std::sort(ray.begin(), ray.end(), [](const Wall& a, const Wall& b) { return a.way < b.way; });
       int inside[2] = {0, 0};
       double since = 0.0;
       for (const Wall& wall : ray) {
-        if (inside[0] > 0 && inside[1] > 0) length += wall.way - since;
+        if (counts(inside[0], inside[1])) length += wall.way - since;
         inside[wall.solid] += wall.enters;
         since = wall.way;
       }
@@ -192,7 +194,13 @@ double sharedVolume(const TriangleMesh& a, const TriangleMesh& b) {
   SharedRays rays(both);
   rays.add(a, 0);
   rays.add(b, 1);
-  return rays.volume();
+  return rays.volumeWhere([](int one, int other) { return one > 0 && other > 0; });
+}
+
+double wronglyEnclosed(const TriangleMesh& mesh, const Bounds& box) {
+  SharedRays rays(box);
+  rays.add(mesh, 0);
+  return rays.volumeWhere([](int times, int) { return times < 0 || times > 1; });
 }
 
 }  // namespace holdground

@@ -4,12 +4,13 @@
 // Crossing: an edge that goes from one side of another triangle to the other, through its inside,
 // by more than 1e-5 of the mesh's diagonal at both ends, so that surfaces that only touch pass.
 // Neighbours over an edge are not compared. Pairs are found by sweeping along the longest axis.
-// Shared volume: along parallel rays, where both solids are inside; a fraction of a percent.
+// Volumes: along parallel rays, where both solids are inside; a fraction of a percent.
 // Checked by tests/unit/geometry/surface_crossing_test.cpp.
 
 #include <cstdint>
 #include <optional>
 
+#include "solver/geometry/bounds.hpp"
 #include "solver/geometry/triangle_mesh.hpp"
 
 namespace holdground {
@@ -24,5 +25,9 @@ std::optional<Crossing> findCrossing(const TriangleMesh& mesh);
 
 /// Volume that lies in both of two closed meshes; cube of their unit.
 double sharedVolume(const TriangleMesh& a, const TriangleMesh& b);
+
+/// Volume that the shells of a closed mesh enclose twice or more, or, inside out, less than not at
+/// all, on lines along the shortest side of a box through it; cube of its unit.
+double wronglyEnclosed(const TriangleMesh& mesh, const Bounds& box);
 
 }  // namespace holdground

@@ -69,6 +69,30 @@ TEST(MeshChecks, AcceptsACavity) {
   EXPECT_EQ(faultOf(together(plate(), insideOut(boxMesh({10, 10, 2}, {100, 100, 5})))), "");
 }
 
+TEST(MeshChecks, RefusesASolidInASolidAndACopyOnItself) {
+  const TriangleMesh inner = boxMesh({10, 10, 2}, {100, 100, 5});
+  EXPECT_THAT(
+      faultOf(together(plate(), inner)),
+      oneLineWith("encloses volume twice: the shell with triangle 1 of 24 at (0, 0, 0) mm"));
+  EXPECT_THAT(faultOf(together(plate(), boxMesh({200, 100, 5}, {1, 1, 1}))),
+              oneLineWith("encloses volume twice: the shell with triangle 13 of 24"));
+  for (const Vec3& shift : {Vec3(1e-3, 0, 0), Vec3(-1e-3, 2e-3, 1e-3)}) {
+    TriangleMesh copy = plate();
+    for (Vec3& v : copy.vertices) v += shift;
+    EXPECT_THAT(faultOf(together(plate(), copy)), oneLineWith("encloses volume twice"));
+  }
+  // A cavity in a cavity would weigh less than nothing; an island in one is a solid.
+  const TriangleMesh cavity = insideOut(inner);
+  EXPECT_THAT(
+      faultOf(together(together(plate(), cavity), insideOut(boxMesh({20, 20, 3}, {9, 9, 2})))),
+      oneLineWith("encloses volume twice"));
+  EXPECT_EQ(faultOf(together(together(plate(), cavity), boxMesh({20, 20, 3}, {9, 9, 2}))), "");
+}
+
+TEST(MeshChecks, AcceptsShellsThatOnlyTouch) {
+  EXPECT_EQ(faultOf(together(plate(), boxMesh({50, 50, 10}, {100, 100, 10}))), "");
+}
+
 TEST(MeshChecks, WeldingJoinsTheCornersOfAnStl) {
   const TriangleMesh welded = weldVertices(test::unwelded(plate()), 0.0);
   EXPECT_EQ(welded.vertices.size(), 8u);

@@ -98,7 +98,8 @@ std::optional<double> takeNumber(Scanner& scanner) {
     if (!whole.empty() && mixed.takeSpaces()) {
       const auto fraction = takeFraction(mixed);
       const auto units = toDouble(whole);
-      if (fraction && units) {
+      // Proper: 1 3/2 is no way to write 2.5, but a slip.
+      if (fraction && units && *fraction < 1.0) {
         value = *units + *fraction;
         scanner = mixed;
       }

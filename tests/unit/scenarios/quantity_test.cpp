@@ -91,9 +91,10 @@ TEST(Quantity, RefusesWhatIsLargerThanNumbersGo) {
 }
 
 TEST(Quantity, RefusesWhatFollowsANumberUnlessItIsAUnit) {
-  for (const char* text : {"1/0 in", "0x10 m", "1.5/2 in", "1/2.5 in", "3-1/2 in", "3 1/2 1/2 in",
-                           "1 2 m", "1_000 m", "1 m m", "3 ft 6 in", "1 e5 m", "1e m", "1\tm",
-                           "1\nm", "5 m.", "5 metres", "5 M", "7:1", "1 m\xff"}) {
+  for (const char* text :
+       {"1/0 in",   "0x10 m", "1.5/2 in", "1/2.5 in", "3-1/2 in",  "3 1/2 1/2 in", "1 3/2 ft",
+        "1 2/2 ft", "1 2 m",  "1_000 m",  "1 m m",    "3 ft 6 in", "1 e5 m",       "1e m",
+        "1\tm",     "1\nm",   "5 m.",     "5 metres", "5 M",       "7:1",          "1 m\xff"}) {
     EXPECT_NE(refusal(text, kLength), "accepted") << text;
   }
 }

@@ -22,7 +22,7 @@ struct TrialCurves {
   std::vector<double> shackleDepth;  ///< [m]
   std::vector<double> pitch;         ///< [rad]
   std::vector<double> list;          ///< [rad]
-  std::vector<double> heading;       ///< against the rode [rad]
+  std::vector<double> heading;       ///< against the pull [rad]
 };
 
 /// The stretch a holding figure was taken over, and the figures.

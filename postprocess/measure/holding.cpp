@@ -32,14 +32,14 @@ class SlidingMinimum {
 }  // namespace
 
 std::optional<SpeedHolding> holdingAtSpeed(const std::vector<SeriesRow>& series) {
-  if (series.empty()) return std::nullopt;
+  if (series.empty() || series.back().time < 0.0) return std::nullopt;
   const double begin = series.back().drift - kAveragedDrift;
   std::size_t first = series.size() - 1;
   while (first > 0 && series[first - 1].drift >= begin && series[first - 1].time >= 0.0) --first;
 
   SpeedHolding holding;
   holding.firstSample = first;
-  holding.averagedDrift = series.back().drift - series[first].drift;
+  holding.averagedDrift = std::max(0.0, series.back().drift - series[first].drift);
   std::vector<double> loads;
   for (std::size_t k = first; k < series.size(); ++k) loads.push_back(series[k].horizontalLoad);
   holding.mean = mean(loads);
@@ -63,7 +63,9 @@ std::optional<double> heldLoad(const std::vector<SeriesRow>& series, double dura
   if (series.size() < 2) return std::nullopt;
   // A load kept for exactly `duration` meets this many samples for certain, wherever they fall.
   // Sums of time steps may fall short of a round duration by their rounding.
-  const double interval = series[1].trialTime - series[0].trialTime;
+  // The first row and the last may lie nearer to their neighbours than the others.
+  double interval = series[1].trialTime - series[0].trialTime;
+  if (series.size() > 2) interval = std::max(interval, series[2].trialTime - series[1].trialTime);
   const double samples = std::max(2.0, std::floor(duration / interval * (1.0 + 1e-9)));
   const double needed = (samples - 1.0) * interval * (1.0 - 1e-9);
   SlidingMinimum load, driftMinimum, minusDriftMinimum;

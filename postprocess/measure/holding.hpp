@@ -25,13 +25,13 @@ struct SpeedHolding {
   double percentile90 = 0.0;    ///< [N]
   double peak = 0.0;            ///< over the whole pull [N]
   double peakDrift = 0.0;       ///< drift at the peak [m]
-  double averagedDrift = 0.0;   ///< one metre, less when the pull was shorter [m]
+  double averagedDrift = 0.0;   ///< one metre, less when the pull was shorter, not below 0 [m]
   std::size_t firstSample = 0;  ///< of those averaged
   double earlierMean = 0.0;     ///< over the first half of the ground averaged [N]
   double laterMean = 0.0;       ///< over its second half [N]
 };
 
-/// Nothing without samples.
+/// Nothing without samples of the pull.
 std::optional<SpeedHolding> holdingAtSpeed(const std::vector<SeriesRow>& series);
 
 /// The greatest load [N] held for `duration` [s] of trial time with a change of drift below

@@ -3,13 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cerrno>
 #include <cmath>
-#include <cstring>
-#include <fstream>
 #include <nlohmann/json.hpp>
 
-#include "solver/core/errors.hpp"
 #include "solver/core/types.hpp"
 
 namespace holdground {
@@ -45,6 +41,7 @@ constexpr double kUnaccounted = 0.01;           // residual over work in: the ba
 constexpr double kNotAtRest = 0.05;             // [m/s], a fall over 0.13 mm
 constexpr double kLeastWidths = 4.0;            // of the bed across, over the fluke's width
 constexpr double kStillRising = 1.2;            // mean of the later half over that of the earlier
+constexpr double kReached = 0.9;                // pull of the line over the load asked for
 constexpr double kUsualHold = 30.0;             // [s]
 constexpr double kUsualDrift = 0.1;             // anchor lengths
 constexpr double kOnItsBack = 2.0 * kPi / 3.0;  // list at the end [rad]
@@ -73,6 +70,11 @@ std::vector<std::string> doubts(const Measures& m, const DisplayUnits& units) {
   if (m.run.loadMode == LoadMode::kPrescribedLoad && !m.held)
     list.push_back(
         fmt::format("No load was held for {}.", units.format(m.run.holdDuration, kTime)));
+  if (m.run.loadMode == LoadMode::kPrescribedLoad && m.last.load.norm() < kReached * m.last.demand)
+    list.push_back(fmt::format(
+        "The load asked for at the end, {}, was not reached: the line pulled with {}, as the winch "
+        "hauls no faster.",
+        units.format(m.last.demand, kForce, 3), units.format(m.last.load.norm(), kForce, 3)));
   if (m.run.loadMode == LoadMode::kPrescribedLoad &&
       (m.run.holdDuration != kUsualHold || m.run.holdDriftInLengths != kUsualDrift))
     list.push_back(
@@ -134,25 +136,6 @@ std::string resultsTable(const Measures& measures, const DisplayUnits& units) {
   for (const auto& doubt : doubts(measures, units)) text += "! " + doubt + "\n";
   for (const auto& caution : measures.run.cautions) text += "! " + caution + "\n";
   return text;
-}
-
-void writeWhole(const std::filesystem::path& path, const std::string& text) {
-  std::filesystem::path temporary = path;
-  temporary += ".new";
-  errno = 0;
-  std::ofstream file(temporary, std::ios::binary | std::ios::trunc);
-  file << text;
-  file.close();
-  std::string reason;
-  if (!file) reason = errno != 0 ? std::strerror(errno) : "the disk may be full";
-  std::error_code error;
-  if (reason.empty()) {
-    std::filesystem::rename(temporary, path, error);
-    if (error) reason = error.message();
-  }
-  if (reason.empty()) return;
-  std::filesystem::remove(temporary, error);
-  throw SystemError("cannot write '" + path.string() + "': " + reason);
 }
 
 }  // namespace holdground

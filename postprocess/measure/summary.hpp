@@ -26,7 +26,4 @@ std::string seriesCsv(const RunDescription& run, const std::vector<SeriesRow>& s
 /// A table of results in the units a person asked for, with warnings about what to distrust.
 std::string resultsTable(const Measures& measures, const DisplayUnits& units);
 
-/// Writes beside and renames, so that a file is whole or absent. SystemError with one line.
-void writeWhole(const std::filesystem::path& path, const std::string& text);
-
 }  // namespace holdground

@@ -92,7 +92,8 @@ void addPose(const Measures& m, std::vector<MeasureLine>& lines) {
                 {"list", kAngle, "list, to starboard",
                  "attitude at the end, positive starboard side down", last.list},
                 {"heading", kAngle, "heading, toe to port",
-                 "attitude at the end against the rode, positive toe to port", last.heading},
+                 "attitude at the end against the direction of the pull, positive toe to port",
+                 last.heading},
                 {"rode_elevation", kAngle, "rise of the rode at the shackle",
                  "rise of the rode at the shackle above the horizontal at the end; grows as the "
                  "shackle sinks below a boat end that stays at its height",

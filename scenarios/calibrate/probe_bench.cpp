@@ -102,7 +102,7 @@ class Prober {
     try {
       return settleTile(small);
     } catch (const SimulationError& error) {
-      throw InputError(std::string("bed: flew apart while settling: ") + error.what());
+      throw SimulationError(std::string("bed: flew apart while settling: ") + error.what());
     }
   }
 

@@ -43,7 +43,7 @@ void runCardTasks(const std::vector<CardTask>& tasks, const std::string& what) {
   try {
     std::rethrow_exception(fault);
   } catch (const SimulationError& error) {
-    throw InputError(std::string("bed: flew apart in a probe: ") + error.what());
+    throw SimulationError(std::string("bed: flew apart in a probe: ") + error.what());
   }
 }
 

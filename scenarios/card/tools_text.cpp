@@ -6,86 +6,105 @@ namespace holdground {
 namespace {
 
 using Json = nlohmann::ordered_json;
+using enum Dimension;
 
 double number(const Json& json, const std::string& key) { return json[key].get<double>(); }
-double kPa(const Json& json, const std::string& key) { return 1e-3 * number(json, key); }
 
 /// "T-bar 132 mm" and the like.
-std::string toolName(const std::string& name, const Json& tool) {
-  return fmt::format("{} {:.0f} mm", name, 1e3 * number(tool, "width_m"));
+std::string toolName(const std::string& name, const Json& tool, const CardUnits& units) {
+  return name + " " + units.text(number(tool, "width_m"), kLength, "mm", 0);
+}
+
+std::string depth(const Json& json, const CardUnits& units) {
+  return units.text(number(json, "depth_m"), kLength, "m", 2);
+}
+
+/// "120 +-5 N"
+std::string force(const Json& json, const CardUnits& units) {
+  return units.number(number(json, "force_N"), kForce, "N", 0) + " +-" +
+         units.text(number(json, "force_se_N"), kForce, "N", 0);
+}
+
+std::string stress(const Json& json, const std::string& key, const CardUnits& units, int decimals) {
+  return units.text(number(json, key), kPressure, "kPa", decimals);
+}
+
+std::string stressNumber(const Json& json, const std::string& key, const CardUnits& units) {
+  return units.number(number(json, key), kPressure, "kPa", 2);
 }
 
 std::string line(const std::string& what, const std::string& value) {
   return fmt::format("    {:<26}{}\n", what, value);
 }
 
-std::string tBarText(const Json& tool, bool isCohesive) {
+std::string tBarText(const Json& tool, bool isCohesive, const CardUnits& units) {
   std::string text;
   for (const Json& r : tool["readings"]) {
-    std::string value =
-        fmt::format("{:.2f} m down {:.0f} +-{:.0f} N, {:.1f} kPa", number(r, "depth_m"),
-                    number(r, "force_N"), number(r, "force_se_N"), kPa(r, "pressure_Pa"));
+    std::string value = fmt::format("{} down {}, {}", depth(r, units), force(r, units),
+                                    stress(r, "pressure_Pa", units, 1));
     if (isCohesive)
-      value += fmt::format(": su {:.2f} kPa by 10.5, cells {:.2f}, factor {:.1f}{}",
-                           kPa(r, "strength_Pa"), kPa(r, "cell_strength_Pa"), number(r, "factor"),
+      value += fmt::format(": su {} by 10.5, cells {}, factor {:.1f}{}",
+                           stress(r, "strength_Pa", units, 2),
+                           stressNumber(r, "cell_strength_Pa", units), number(r, "factor"),
                            r["trench_stays_open"].get<bool>() ? ", trench open" : "");
     else
       value += fmt::format(": {:.1f} of the vertical stress", number(r, "pressure_over_stress"));
-    text += line(toolName("T-bar", tool), value);
+    text += line(toolName("T-bar", tool, units), value);
   }
   return text;
 }
 
-std::string tBarAgainText(const Json& tool) {
+std::string tBarAgainText(const Json& tool, const CardUnits& units) {
   std::string shares;
   for (const Json& r : tool["readings"])
     if (r.contains("over_first_pass"))
-      shares += fmt::format("{}{:.2f} at {:.2f} m", shares.empty() ? "" : ", ",
-                            number(r, "over_first_pass"), number(r, "depth_m"));
+      shares += fmt::format("{}{:.2f} at {}", shares.empty() ? "" : ", ",
+                            number(r, "over_first_pass"), depth(r, units));
   return line("a second time there", shares + " of the first pass: what healed behind the bar");
 }
 
-std::string vaneText(const Json& tool) {
+std::string vaneText(const Json& tool, const CardUnits& units) {
   return line(
-      toolName("vane", tool),
-      fmt::format("{:.2f} m down {:.0f} N m, {:.0f} +-{:.0f} after a turn: {:.2f} and {:.2f} kPa "
-                  "(cells {:.2f} and {:.2f}), sensitivity {:.2f}",
-                  number(tool, "depth_m"), number(tool, "peak_torque_Nm"),
-                  number(tool, "remoulded_torque_Nm"), number(tool, "remoulded_torque_se_Nm"),
-                  kPa(tool, "strength_Pa"), kPa(tool, "remoulded_strength_Pa"),
-                  kPa(tool, "cell_peak_strength_Pa"), kPa(tool, "cell_strength_Pa"),
-                  number(tool, "sensitivity")));
+      toolName("vane", tool, units),
+      fmt::format(
+          "{} down {}, {} +-{} after a turn: {} and {} (cells {} and {}), sensitivity {:.2f}",
+          depth(tool, units), units.text(number(tool, "peak_torque_Nm"), kTorque, "N m", 0),
+          units.number(number(tool, "remoulded_torque_Nm"), kTorque, "N m", 0),
+          units.number(number(tool, "remoulded_torque_se_Nm"), kTorque, "N m", 0),
+          stressNumber(tool, "strength_Pa", units), stress(tool, "remoulded_strength_Pa", units, 2),
+          stressNumber(tool, "cell_peak_strength_Pa", units),
+          stressNumber(tool, "cell_strength_Pa", units), number(tool, "sensitivity")));
 }
 
-std::string coneText(const Json& tool) {
+std::string coneText(const Json& tool, const CardUnits& units) {
   std::string text;
   for (const Json& r : tool["readings"])
-    text += line(
-        toolName("cone", tool),
-        fmt::format("{:.2f} m down {:.0f} +-{:.0f} N: q {:.1f} kPa, {:.1f} of the vertical stress",
-                    number(r, "depth_m"), number(r, "force_N"), number(r, "force_se_N"),
-                    kPa(r, "resistance_Pa"), number(r, "resistance_over_stress")));
+    text += line(toolName("cone", tool, units),
+                 fmt::format("{} down {}: q {}, {:.1f} of the vertical stress", depth(r, units),
+                             force(r, units), stress(r, "resistance_Pa", units, 1),
+                             number(r, "resistance_over_stress")));
   return text;
 }
 
-std::string plateText(const std::string& name, const Json& tool) {
-  const double force = number(tool, "force_N") / number(tool, "length_m");
-  return line(toolName(name, tool),
-              fmt::format("{:.2f} m down {:.0f} N a metre, factor {:.2f}", number(tool, "depth_m"),
-                          force, number(tool, "factor")));
+std::string plateText(const std::string& name, const Json& tool, const CardUnits& units) {
+  const double load = number(tool, "force_N") / number(tool, "length_m");
+  return line(toolName(name, tool, units),
+              fmt::format("{} down {}, factor {:.2f}", depth(tool, units),
+                          units.text(load, kLineWeight, "N/m", 0), number(tool, "factor")));
 }
 
 }  // namespace
 
-std::string toolsText(const Json& card) {
+std::string toolsText(const Json& card, const CardUnits& units) {
   const Json& tools = card["tools"];
   const bool isCohesive = card["is_cohesive"].get<bool>();
-  std::string text = fmt::format(
-      "  tools of {:.0f} mm grains' widths, in a tile of {:.2f} x {:.2f} m, {:.2f} m deep, {} "
-      "grains\n",
-      1e3 * number(tools, "diameter_m"), number(tools, "tile_length_m"),
-      number(tools, "tile_width_m"), number(tools, "tile_depth_m"),
-      tools["tile_grains"].get<std::size_t>());
+  std::string text =
+      fmt::format("  tools of {} grains' widths, in a tile of {} x {}, {} deep, {} grains\n",
+                  units.text(number(tools, "diameter_m"), kLength, "mm", 0),
+                  units.number(number(tools, "tile_length_m"), kLength, "m", 2),
+                  units.text(number(tools, "tile_width_m"), kLength, "m", 2),
+                  units.text(number(tools, "tile_depth_m"), kLength, "m", 2),
+                  tools["tile_grains"].get<std::size_t>());
   text +=
       line("rate", fmt::format("{:.2f} widths a second, plates {:.2f}; the cell is {:.2f} times as "
                                "strong there",
@@ -94,17 +113,18 @@ std::string toolsText(const Json& card) {
                                number(tools, "rate_factor")));
   const Json& pressed = tools["cell_pressed_before"];
   text += line("memory",
-               fmt::format("pressed under {:.1f} kPa first, the cell at {:.1f} kPa peaks at {:.2f} "
-                           "and then holds {:.2f} times what it did",
-                           kPa(pressed, "pressed_under_Pa"), kPa(pressed, "normal_stress_Pa"),
+               fmt::format("pressed under {} first, the cell at {} peaks at {:.2f} and then holds "
+                           "{:.2f} times what it did",
+                           stress(pressed, "pressed_under_Pa", units, 1),
+                           stress(pressed, "normal_stress_Pa", units, 1),
                            number(tools, "memory_peak_factor"), number(tools, "memory_factor")));
-  text += tBarText(tools["t_bar"], isCohesive);
-  text += tBarAgainText(tools["t_bar_again"]);
-  text += vaneText(tools["vane"]);
-  text += coneText(tools["cone"]);
-  text += plateText("plate pushed in", tools["plate_down"]);
-  text += plateText("plate pulled up", tools["plate_up"]);
-  text += plateText("plate sideways", tools["plate_sideways"]);
+  text += tBarText(tools["t_bar"], isCohesive, units);
+  text += tBarAgainText(tools["t_bar_again"], units);
+  text += vaneText(tools["vane"], units);
+  text += coneText(tools["cone"], units);
+  text += plateText("plate pushed in", tools["plate_down"], units);
+  text += plateText("plate pulled up", tools["plate_up"], units);
+  text += plateText("plate sideways", tools["plate_sideways"], units);
   text += "  tools beside published factors\n";
   for (const Json& row : tools["verdicts"])
     text +=

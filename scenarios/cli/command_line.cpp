@@ -273,6 +273,8 @@ int runGuarded(const std::vector<std::string>& arguments, const Engine& engine, 
     return report(error.what(), kBadInput);
   } catch (const SystemError& error) {
     return report(error.what(), kSystemFault);
+  } catch (const SimulationError& error) {
+    return report(error.what(), kBedLost);
   } catch (const std::filesystem::filesystem_error& error) {
     return report(error.what(), kSystemFault);
   } catch (const std::bad_alloc&) {

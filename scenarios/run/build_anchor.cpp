@@ -37,13 +37,28 @@ std::string symbolOfLength(double metres) {
   return fmt::format("units of {:g} m", metres);
 }
 
-AnchorPart loadPart(const PartSpec& spec, const Ground& ground) {
+/// Where in the anchor file part k is described.
+std::string keyOfPart(const AnchorSpec& spec, std::size_t k) {
+  return spec.pattern ? "pattern" : fmt::format("part[{}]", k + 1);
+}
+
+TriangleMesh loadMesh(const AnchorSpec& anchor, std::size_t k) {
+  const PartSpec& spec = anchor.parts[k];
   const MeshOrigin origin{spec.mesh.string(), spec.meshUnit, symbolOfLength(spec.meshUnit)};
+  try {
+    return weldAndCheck(readMeshFile(spec.mesh), origin);
+  } catch (const InputError& error) {
+    throw anchor.reading.fault(keyOfPart(anchor, k) + ".mesh", error.what());
+  }
+}
+
+AnchorPart loadPart(const AnchorSpec& anchor, std::size_t k, const Ground& ground) {
+  const PartSpec& spec = anchor.parts[k];
   AnchorPart part;
   part.name = spec.name;
   part.role = spec.role;
   part.surface = spec.surface.on(ground);
-  part.mesh = weldAndCheck(readMeshFile(spec.mesh), origin);
+  part.mesh = loadMesh(anchor, k);
   for (Vec3& v : part.mesh.vertices) v = spec.rotation * (spec.meshUnit * v) + spec.offset;
   part.density = spec.density;
   if (spec.mass) part.density = *spec.mass / massProperties(part.mesh).volume;
@@ -53,7 +68,11 @@ AnchorPart loadPart(const PartSpec& spec, const Ground& ground) {
 void drawPattern(const AnchorSpec& spec, const Ground& ground, Anchor& anchor) {
   PatternAnchor drawn = drawScoop(*spec.pattern);
   for (AnchorPart& part : drawn.parts) {
-    checkMesh(part.mesh, {"[pattern] part " + part.name, 1.0, "m"});
+    try {
+      checkMesh(part.mesh, {part.name, 1.0, "m"});
+    } catch (const InputError& error) {
+      throw spec.reading.fault("pattern", error.what());
+    }
     part.surface = spec.patternSurface.on(ground);
   }
   anchor.parts = std::move(drawn.parts);
@@ -63,7 +82,7 @@ void drawPattern(const AnchorSpec& spec, const Ground& ground, Anchor& anchor) {
 }
 
 /// A named point far from all steel is a wrong unit or a wrong axis.
-void checkPoints(const Anchor& anchor) {
+void checkPoints(const Anchor& anchor, const AnchorSpec& spec) {
   Bounds steel;
   for (const AnchorPart& part : anchor.parts) steel.add(boundsOf(part.mesh));
   const Vec3 &lower = steel.lower, &upper = steel.upper;
@@ -72,46 +91,53 @@ void checkPoints(const Anchor& anchor) {
                                    std::pair{"toe", anchor.toe}, std::pair{"heel", anchor.heel}}) {
     const double away = (point - point.cwiseMax(lower).cwiseMin(upper)).norm();
     if (away <= allowed) continue;
-    throw InputError(fmt::format(
-        "points.{}: found ({:.4g}, {:.4g}, {:.4g}) m, {:.3g} m away from the meshes, which span "
-        "({:.4g}, {:.4g}, {:.4g}) to ({:.4g}, {:.4g}, {:.4g}) m; allowed is {:.3g} m, {:g} % of "
-        "the "
-        "length over all; check the unit of the parts and the axes",
-        key, point.x(), point.y(), point.z(), away, lower.x(), lower.y(), lower.z(), upper.x(),
-        upper.y(), upper.z(), allowed, 100.0 * kFarthestPoint));
+    throw spec.reading.fault(
+        std::string("points.") + key,
+        fmt::format("found ({:.4g}, {:.4g}, {:.4g}) m, {:.3g} m away from the meshes, which span "
+                    "({:.4g}, {:.4g}, {:.4g}) to ({:.4g}, {:.4g}, {:.4g}) m; allowed is {:.3g} m, "
+                    "{:g} % of "
+                    "the length over all; check the unit of the parts and the axes",
+                    point.x(), point.y(), point.z(), away, lower.x(), lower.y(), lower.z(),
+                    upper.x(), upper.y(), upper.z(), allowed, 100.0 * kFarthestPoint));
   }
 }
 
 /// Flukes that do not fit the chord from heel to toe are in a wrong unit, or the points are.
-void checkFlukes(const Anchor& anchor) {
+void checkFlukes(const Anchor& anchor, const AnchorSpec& spec) {
   const double chord = (anchor.toe - anchor.heel).norm();
   const double found = extents(anchor, PartRole::kFluke).x();
   if (found >= kLeastFluke * chord && found <= kMostFluke * chord) return;
-  std::string names;
-  for (const AnchorPart& part : anchor.parts) {
-    if (part.role == PartRole::kFluke) names += (names.empty() ? "" : ", ") + part.name;
+  std::string names, key;
+  for (std::size_t k = 0; k < anchor.parts.size(); ++k) {
+    if (anchor.parts[k].role != PartRole::kFluke) continue;
+    if (names.empty()) key = keyOfPart(spec, k);
+    names += (names.empty() ? "" : ", ") + anchor.parts[k].name;
   }
-  throw InputError(fmt::format(
-      "fluke ({}): found {:.4g} m along the chord from heel to toe, which is {:.4g} m; allowed is "
-      "{:g} to {:g} times that, {:.4g} to {:.4g} m; check the unit of the part and of the points",
-      names, found, chord, kLeastFluke, kMostFluke, kLeastFluke * chord, kMostFluke * chord));
+  throw spec.reading.fault(key, fmt::format("fluke ({}): found {:.4g} m along the chord from heel "
+                                            "to toe, which is {:.4g} m; allowed is "
+                                            "{:g} to {:g} times that, {:.4g} to {:.4g} m; check "
+                                            "the unit of the part and of the points",
+                                            names, found, chord, kLeastFluke, kMostFluke,
+                                            kLeastFluke * chord, kMostFluke * chord));
 }
 
 /// A part that reaches far beyond what is named on the anchor, or lies apart from all others, is in
 /// a unit of its own. A stock or a plate as wide as the anchor is long reaches half as far at most.
-void checkParts(const Anchor& anchor) {
+void checkParts(const Anchor& anchor, const AnchorSpec& spec) {
   Bounds points;
   for (const Vec3& point : {anchor.shackle, anchor.toe, anchor.heel}) points.add(point);
   const double span = points.diagonal();
   std::vector<Bounds> boxes;
-  for (const AnchorPart& part : anchor.parts) {
-    const Bounds& box = boxes.emplace_back(boundsOf(part.mesh));
+  for (std::size_t k = 0; k < anchor.parts.size(); ++k) {
+    const Bounds& box = boxes.emplace_back(boundsOf(anchor.parts[k].mesh));
     const double reach = (points.lower - box.lower).cwiseMax(box.upper - points.upper).maxCoeff();
     if (reach > kFarthestReach * span)
-      throw InputError(fmt::format(
-          "part {}: found reaching {:.3g} m beyond shackle, toe and heel, allowed is {:.3g} m, as "
-          "far as they span; check the unit of the part and of the points",
-          part.name, reach, kFarthestReach * span));
+      throw spec.reading.fault(
+          keyOfPart(spec, k),
+          fmt::format(
+              "{}: found reaching {:.3g} m beyond shackle, toe and heel, allowed is {:.3g} m, as "
+              "far as they span; check the unit of the part and of the points",
+              anchor.parts[k].name, reach, kFarthestReach * span));
   }
   for (std::size_t k = 0; k < boxes.size() && boxes.size() > 1; ++k) {
     std::size_t nearest = k == 0 ? 1 : 0;
@@ -120,15 +146,18 @@ void checkParts(const Anchor& anchor) {
         nearest = other;
     const double gap = boxes[k].gapTo(boxes[nearest]);
     if (gap > kWidestGap * span)
-      throw InputError(fmt::format(
-          "part {}: found {:.3g} m away from {}, which is nearest, allowed is {:.3g} m, {:g} % of "
-          "the span of shackle, toe and heel; check unit, axes and offset of both",
-          anchor.parts[k].name, gap, anchor.parts[nearest].name, kWidestGap * span,
-          100.0 * kWidestGap));
+      throw spec.reading.fault(
+          keyOfPart(spec, k),
+          fmt::format(
+              "{}: found {:.3g} m away from {}, which is nearest, allowed is {:.3g} m, {:g} % of "
+              "the span of shackle, toe and heel; check unit, axes and offset of both",
+              anchor.parts[k].name, gap, anchor.parts[nearest].name, kWidestGap * span,
+              100.0 * kWidestGap));
   }
 }
 
 struct Overlap {
+  std::size_t second;  ///< the later part
   std::string parts;
   double massShare;  ///< counted twice, over the mass of all parts
 };
@@ -144,18 +173,18 @@ std::vector<Overlap> findOverlaps(const Anchor& anchor) {
       const double shared =
           std::min(one.density, other.density) * sharedVolume(one.mesh, other.mesh) / mass;
       if (shared > kWorthALine)
-        overlaps.push_back({fmt::format("{} and {}", one.name, other.name), shared});
+        overlaps.push_back({b, fmt::format("{} and {}", one.name, other.name), shared});
     }
   return overlaps;
 }
 
-void checkOverlaps(const Anchor& anchor) {
+void checkOverlaps(const Anchor& anchor, const AnchorSpec& spec) {
   for (const Overlap& overlap : findOverlaps(anchor)) {
     if (overlap.massShare <= kMostShared) continue;
-    throw InputError(
-        fmt::format("parts {} overlap: {:.3g} % of the mass would count twice, allowed is {:g} %; "
-                    "cut one where "
-                    "the other begins",
+    throw spec.reading.fault(
+        keyOfPart(spec, overlap.second),
+        fmt::format("{} overlap: {:.3g} % of the mass would count twice, allowed is {:g} %; cut "
+                    "one where the other begins",
                     overlap.parts, 100.0 * overlap.massShare, 100.0 * kMostShared));
   }
 }
@@ -177,17 +206,17 @@ Anchor buildAnchor(const AnchorSpec& spec, const Ground& ground) {
   anchor.shackle = spec.shackle;
   anchor.toe = spec.toe;
   anchor.heel = spec.heel;
-  // Faults of a mesh name the mesh file; those of the anchor file name it here.
-  for (const PartSpec& part : spec.parts) anchor.parts.push_back(loadPart(part, ground));
+  for (std::size_t k = 0; k < spec.parts.size(); ++k)
+    anchor.parts.push_back(loadPart(spec, k, ground));
+  if (spec.pattern) drawPattern(spec, ground, anchor);
+  checkPoints(anchor, spec);
+  checkFlukes(anchor, spec);
+  checkParts(anchor, spec);
+  checkOverlaps(anchor, spec);
   try {
-    if (spec.pattern) drawPattern(spec, ground, anchor);
-    checkPoints(anchor);
-    checkFlukes(anchor);
-    checkParts(anchor);
-    checkOverlaps(anchor);
     assemble(anchor, {spec.bench.mass, spec.bench.centreOfMass, spec.bench.toeReading});
   } catch (const InputError& error) {
-    throw InputError(spec.source.path + ": " + error.what());
+    throw spec.reading.faultOf(error);
   }
   return anchor;
 }

@@ -39,10 +39,12 @@ double longestPull(const TrialSpec& trial) {
 }
 
 Copies copiesFor(const TrialSpec& trial, const TileRecipe& tile, const Anchor& anchor) {
-  const double around = anchor.length + 2.0 * failureZone(anchor);
-  const double along = longestDrag(trial) * std::abs(std::cos(trial.pull.direction)) + around;
-  const double across = longestDrag(trial) * std::abs(std::sin(trial.pull.direction)) +
-                        anchor.flukeWidth + 2.0 * failureZone(anchor);
+  // The anchor faces the pull.
+  const double reach = longestDrag(trial) + anchor.length;
+  const double c = std::abs(std::cos(trial.pull.direction));
+  const double s = std::abs(std::sin(trial.pull.direction));
+  const double along = c * reach + s * anchor.flukeWidth + 2.0 * failureZone(anchor);
+  const double across = s * reach + c * anchor.flukeWidth + 2.0 * failureZone(anchor);
   Copies copies;
   copies.x = trial.copiesX.value_or(atLeastOne(along / tile.length));
   copies.y = trial.copiesY.value_or(atLeastOne(across / tile.width));
@@ -51,10 +53,11 @@ Copies copiesFor(const TrialSpec& trial, const TileRecipe& tile, const Anchor& a
   for (const auto& [key, length] :
        {std::pair{"along", copies.x * tile.length}, std::pair{"across", copies.y * tile.width}}) {
     if (length >= smallest) continue;
-    throw InputError(
-        fmt::format("{}: tiles.{}: the bed is {:.3g} m long {}, allowed is at least {:.3g} m, one "
-                    "and a half anchor lengths",
-                    trial.source.path, key, length, key, smallest));
+    throw trial.reading.fault(
+        std::string("tiles.") + key,
+        fmt::format("the bed is {:.3g} m long {}, allowed is at least {:.3g} m, one and a half "
+                    "anchor lengths",
+                    length, key, smallest));
   }
   return copies;
 }
@@ -73,7 +76,7 @@ RodeSettings rodeSettings(const TrialSpec& trial) {
   } else {
     rode.mode = RodeMode::kPrescribedLoad;
     rode.load = {loadPlan(pull.load), pull.load.haulSpeed, pull.load.runawayDrift,
-                 pull.load.runawaySpeed};
+                 pull.load.runawaySpeed, pull.load.runawayTime};
   }
   return rode;
 }
@@ -86,10 +89,10 @@ void checkLine(const TrialSpec& trial, const Anchor& anchor, double timeStep) {
   const double most = 1.0 / (yield * timeStep);  // half of where it grows
   const double found = trial.pull.speed.lineDamping;
   if (found <= most) return;
-  throw InputError(
-      fmt::format("{}: pull.line_damping: found {:.4g} N s/m, allowed is at most {:.3g} N s/m with "
-                  "this anchor and a step of {:.3g} s",
-                  trial.source.path, found, most, timeStep));
+  throw trial.reading.fault("pull.line_damping",
+                            fmt::format("found {:.4g} N s/m, allowed is at most {:.3g} N s/m with "
+                                        "this anchor and a step of {:.3g} s",
+                                        found, most, timeStep));
 }
 
 SimulationSettings simulationSettings(const TrialSpec& trial, const TileRecipe& recipe,

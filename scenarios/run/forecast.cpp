@@ -5,6 +5,7 @@
 #include <chrono>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "scenarios/cli/progress.hpp"
 #include "solver/core/errors.hpp"
@@ -25,6 +26,12 @@ constexpr double kFixedMemory = 40e6;
 constexpr double kDiskPerGrainFrame = 3.0;
 constexpr double kCheckpointPerGrain = 300.0;
 constexpr double kSecondsOfTiming = 0.4;
+// What a thread does of a bed that falls or is pulled through, when it shares its memory with
+// another [grain-steps/s]: benchmarks/results measured 10 and 2 million at rest.
+constexpr double kNominalRate = 8e6;
+constexpr double kNominalReferenceRate = 2e6;
+// Shipped beds came to rest after 2 to 10 s of simulated time.
+constexpr double kNominalSettling = 5.0;
 
 /// Both kernels name a grain by 32 bits; the fast one names its place in bytes.
 double mostGrains(KernelKind kernel) {
@@ -32,14 +39,14 @@ double mostGrains(KernelKind kernel) {
                                      : std::numeric_limits<std::uint32_t>::max();
 }
 
-void checkCount(double perTile, double copies, KernelKind kernel) {
+/// Why there are too many; nothing when there are not.
+std::optional<std::string> tooMany(double perTile, double copies, KernelKind kernel) {
   const double most = mostGrains(kernel);
-  if (perTile * copies <= most) return;
-  throw InputError(
-      fmt::format("bed: about {:.3g} grains ({:.3g} in a tile, {:g} tile{}), allowed is at most "
-                  "{:.3g}; coarser "
-                  "grains, a smaller tile or fewer copies need less",
-                  perTile * copies, perTile, copies, copies == 1.0 ? "" : "s", most));
+  if (perTile * copies <= most) return std::nullopt;
+  return fmt::format(
+      "found about {:.3g} grains ({:.3g} in a tile, {:g} tile{}), allowed is at most {:.3g}; "
+      "coarser grains, a smaller tile or fewer copies need less",
+      perTile * copies, perTile, copies, copies == 1.0 ? "" : "s", most);
 }
 
 /// All that does not have to be measured.
@@ -59,17 +66,27 @@ Forecast needs(const OutputSpec& output, double grains, double framedGrains, dou
 Forecast reckonPull(const TrialSpec& trial, const TileRecipe& recipe, double copies,
                     double framedShare, double simulatedTime) {
   const double perTile = expectedGrainCount(recipe);
-  checkCount(perTile, copies, trial.kernel);
+  if (const auto fault = tooMany(perTile, copies, trial.kernel)) {
+    const bool oneIs = tooMany(perTile, 1.0, trial.kernel).has_value();
+    if (oneIs) throw InputError(fmt::format("{}: tile: {}", trial.bed.source.path, *fault));
+    const bool across = trial.reading.has("tiles.across") && trial.copiesY > trial.copiesX;
+    throw trial.reading.fault(across ? "tiles.across" : "tiles.along", *fault);
+  }
   // The step follows from the smallest grain.
   const double step =
       stableTimeStep(smallestGrain(recipe), recipe.material, trial.rayleighFraction);
   const double grains = perTile * copies;
-  return needs(trial.output, grains, framedShare * grains, step, simulatedTime);
+  Forecast forecast = needs(trial.output, grains, framedShare * grains, step, simulatedTime);
+  const double rate = trial.kernel == KernelKind::kFast ? kNominalRate : kNominalReferenceRate;
+  forecast.settlingWork = perTile * kNominalSettling / step / kNominalRate;
+  forecast.runWork = kMovingGround * grains * static_cast<double>(forecast.steps) / rate;
+  return forecast;
 }
 
-Forecast reckonTile(const TileRecipe& recipe) {
+Forecast reckonTile(const TileRecipe& recipe, const std::string& bedFile) {
   const double grains = expectedGrainCount(recipe);
-  checkCount(grains, 1.0, KernelKind::kFast);
+  if (const auto fault = tooMany(grains, 1.0, KernelKind::kFast))
+    throw InputError(fmt::format("{}: tile: {}", bedFile, *fault));
   Forecast forecast;
   forecast.grains = static_cast<std::size_t>(grains);
   forecast.memory = kFixedMemory + kMemoryPerGrain * grains;
@@ -105,6 +122,14 @@ std::string forecastText(const Forecast& f) {
   const std::string time = f.rate > 0.0 ? "about " + durationText(f.wallTime) + ", " : "";
   return fmt::format("{} grains, {} steps: {}{:.0f} MB of memory, {:.0f} MB of disk", f.grains,
                      f.steps, time, f.memory / 1e6, f.disk / 1e6);
+}
+
+std::string guessText(const Forecast& f, int threads) {
+  return fmt::format(
+      "about {}; roughly {} to settle the bed and {} for the rest (guessed from {:g} million "
+      "grain-steps/s a thread; measured once the bed is there)",
+      forecastText(f), durationText(f.settlingWork / threads), durationText(f.runWork / threads),
+      kNominalRate / 1e6);
 }
 
 }  // namespace holdground

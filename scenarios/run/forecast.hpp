@@ -16,8 +16,11 @@ struct Forecast {
   std::size_t grains = 0;
   double rate = 0.0;      ///< measured [grain-steps/s]; 0: not yet
   double wallTime = 0.0;  ///< [s]; 0: not yet known
-  double memory = 0.0;    ///< [bytes]
-  double disk = 0.0;      ///< [bytes]
+  // Guessed from a nominal rate, while nothing is there to be timed: work of one thread.
+  double settlingWork = 0.0;  ///< of the tile [s]
+  double runWork = 0.0;       ///< of the pull [s]
+  double memory = 0.0;        ///< [bytes]
+  double disk = 0.0;          ///< [bytes]
 };
 
 /// All but the time, from the recipe alone and without its grains. InputError when no kernel could
@@ -25,8 +28,8 @@ struct Forecast {
 Forecast reckonPull(const TrialSpec& trial, const TileRecipe& recipe, double copies,
                     double framedShare, double simulatedTime);
 
-/// The same for settling a tile. It needs no disk to speak of.
-Forecast reckonTile(const TileRecipe& recipe);
+/// The same for settling a tile. It needs no disk to speak of. @param bedFile  to blame
+Forecast reckonTile(const TileRecipe& recipe, const std::string& bedFile);
 
 /// Times a few steps of the bed alone on a kernel that is thrown away.
 /// @param framedGrains  how many grains a frame keeps. @param simulatedTime  [s]
@@ -36,5 +39,8 @@ Forecast forecastPull(const TrialSpec& trial, const GrainSet& bed, std::size_t f
 /// "85000 grains, 70,000 steps: about 3 min, 90 MB of memory, 40 MB of disk"
 /// Without a time while that is not known.
 std::string forecastText(const Forecast& forecast);
+
+/// "about 85000 grains, ...; roughly 2 min to settle the bed and 3 min for the rest (...)"
+std::string guessText(const Forecast& reckoned, int threads);
 
 }  // namespace holdground

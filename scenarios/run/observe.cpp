@@ -33,10 +33,10 @@ std::uint64_t flagsOf(const Simulation& simulation, const BedSurroundings& bed, 
   const Domain& domain = simulation.kernel().domain();
   const double zone = failureZone(simulation.anchor());
   const Vec3 size = steel.size();
-  const double heading = simulation.settings().rode.azimuth;
+  const double azimuth = simulation.settings().rode.azimuth;
   std::uint64_t flags = 0;
-  if (std::abs(drift * std::cos(heading)) + size.x() + zone > domain.lengthX ||
-      std::abs(drift * std::sin(heading)) + size.y() + zone > domain.lengthY)
+  if (std::abs(drift * std::cos(azimuth)) + size.x() + zone > domain.lengthX ||
+      std::abs(drift * std::sin(azimuth)) + size.y() + zone > domain.lengthY)
     flags |= kNearSide;
   if (steel.lower.z() - bed.bottom <
       std::max(3.0 * bed.medianDiameter, 0.25 * simulation.anchor().flukeWidth))
@@ -93,7 +93,8 @@ BedSurroundings surroundingsOf(const Tile& tile, const TileRecipe& recipe) {
 SeriesRow sampleRow(const Simulation& simulation, const BedSurroundings& bed) {
   SeriesRow row;
   const RigidMotion& motion = simulation.motion();
-  const AnchorPosition position = positionOf(simulation.anchor(), motion);
+  const AnchorPosition position =
+      positionOf(simulation.anchor(), motion, simulation.settings().rode.azimuth);
   row.time = row.trialTime = simulation.time();
   row.step = simulation.step();
   if (simulation.rode().has_value()) {
@@ -114,8 +115,7 @@ SeriesRow sampleRow(const Simulation& simulation, const BedSurroundings& bed) {
   row.shackleEmbedment = position.shackleEmbedment;
   row.pitch = position.attitude.pitch;
   row.list = position.attitude.list;
-  row.heading =
-      std::remainder(position.attitude.heading - simulation.settings().rode.azimuth, 2.0 * kPi);
+  row.heading = position.attitude.heading;
   row.anchorSpeed = motion.velocity.norm();
   row.buriedShare = position.buriedFlukeShare;
   row.shacklePosition = position.shackle;
@@ -201,9 +201,9 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
   run.gravity = settings.gravity;
   run.holdDuration = trial.hold.duration;
   run.holdDriftInLengths = trial.hold.driftInLengths;
-  run.scenarioTexts = {{"trial", trial.source.text},
+  run.scenarioTexts = {{"trial", trial.reading.source().text},
                        {"bed", trial.bed.source.text},
-                       {"anchor", trial.anchor.source.text}};
+                       {"anchor", trial.anchor.reading.source().text}};
   run.papers = {
       "Hertz 1882, J. reine angew. Math. 92:156 (normal force)",
       "Mindlin 1949, J. Appl. Mech. 16:259 (tangential stiffness)",

@@ -26,6 +26,8 @@ namespace holdground {
 
 namespace {
 
+constexpr double kNotRunning = -1.0;  // no pull begins before time 0
+
 const char* textOf(EndReason reason) {
   switch (reason) {
     case EndReason::kDone:
@@ -53,7 +55,7 @@ std::uint64_t scenarioHash(const TrialSpec& trial, const TileRecipe& recipe, con
       for (const std::uint32_t corner : triangle) h = hashBits(h, corner);
   }
   for (const std::string* text :
-       {&trial.source.text, &trial.bed.source.text, &trial.anchor.source.text})
+       {&trial.reading.source().text, &trial.bed.source.text, &trial.anchor.reading.source().text})
     h = hashText(*text, h);
   return h;
 }
@@ -78,8 +80,7 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
       total);
   checkRoom(reckoned, roomFor(options_.output));
   checkLine(trial, anchor, total / static_cast<double>(std::max<std::uint64_t>(1, reckoned.steps)));
-  tile_ =
-      obtainTile(recipe_, "about " + forecastText(reckoned) + "; how long, once the bed is there");
+  tile_ = obtainTile(recipe_, guessText(reckoned, omp_get_max_threads()), trial.bed.source.path);
   GrainSet bed = layTiles(tile_, copies_.x, copies_.y);
   if (trial.placeX != 0.0 || trial.placeY != 0.0) setOrigin(bed, trial.placeX, trial.placeY);
   framed_ = framedGrains(trial, anchor.length, bed);
@@ -155,6 +156,8 @@ Checkpoint PullSession::readCheckpoint() const {
 void PullSession::goOnFrom(const Checkpoint& checkpoint) {
   simulation_->thaw(checkpoint.bytes("simulation"));
   wallBefore_ = checkpoint.value<double>("wall time");
+  const auto since = checkpoint.value<double>("running since");
+  if (since != kNotRunning) runningSince_ = since;
   overlap_ = checkpoint.value<OverlapStatistics>("overlap");
   throughSteel_ = checkpoint.value<PairsThroughSteel>("through steel");
   const auto position = checkpoint.value<RecordPosition>("record");
@@ -180,6 +183,7 @@ EndReason PullSession::run() {
       end = EndReason::kLost;
       break;
     }
+    watchRun();
     wallTime_ = std::chrono::duration<double>(Clock::now() - began).count();
     checkpointWhenDue();
     line.update(simulation_->time(),
@@ -208,13 +212,21 @@ bool PullSession::advance() {
   return lost_.empty();
 }
 
+void PullSession::watchRun() {
+  const auto& rode = simulation_->rode();
+  if (!rode.has_value() || !rode->isRunning(simulation_->motion().velocity))
+    runningSince_.reset();
+  else if (!runningSince_)
+    runningSince_ = simulation_->time();
+}
+
 std::optional<EndReason> PullSession::ended() const {
   if (InterruptGuard::requested()) return EndReason::kInterrupted;
   const auto& rode = simulation_->rode();
   if (!rode.has_value()) return std::nullopt;
-  const RigidMotion& motion = simulation_->motion();
-  const Vec3 shackle = worldPoint(simulation_->anchor(), motion, simulation_->anchor().shackle);
-  if (rode->isRunaway(shackle, motion.velocity)) return EndReason::kRunaway;
+  const Anchor& anchor = simulation_->anchor();
+  const Vec3 shackle = worldPoint(anchor, simulation_->motion(), anchor.shackle);
+  if (rode->isRunaway(simulation_->time(), shackle, runningSince_)) return EndReason::kRunaway;
   if (trial_.pull.maximumDrift.has_value() && rode->drift(shackle) > *trial_.pull.maximumDrift)
     return EndReason::kMaximumDrift;
   const bool over = trial_.pull.mode == PullMode::kSpeed
@@ -230,7 +242,9 @@ void PullSession::sampleWhenDue() {
     throughSteel_ =
         simulation_->steel().pairsThroughSteel(simulation_->kernel(), simulation_->motion());
   }
-  if (simulation_->step() % stepsPer(trial_.output.seriesInterval) == 0) sampleSeries();
+  // Rows lie evenly about the step that the pull begins with; the first of all shows the start.
+  const std::uint64_t step = simulation_->step(), every = stepsPer(trial_.output.seriesInterval);
+  if (step == 0 || step % every == simulation_->firstPullingStep() % every) sampleSeries();
   if (frameDue) sampleFrameNow();
 }
 
@@ -253,6 +267,7 @@ void PullSession::writeCheckpoint() {
   checkpoint.putValue("scenario", scenario_);
   checkpoint.putValue("record", record_->position());
   checkpoint.putValue("wall time", wallBefore_ + wallTime_);
+  checkpoint.putValue("running since", runningSince_.value_or(kNotRunning));
   checkpoint.putValue("overlap", overlap_);
   checkpoint.putValue("through steel", throughSteel_);
   checkpoint.put("simulation", simulation_->freeze());

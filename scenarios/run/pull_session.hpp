@@ -44,6 +44,8 @@ class PullSession {
   void goOnFrom(const Checkpoint& checkpoint);
   /// False when the step could not be made, for the reason then in lost_.
   bool advance();
+  /// Keeps since when the anchor runs.
+  void watchRun();
   void sampleWhenDue();
   void sampleSeries();
   void sampleFrameNow();
@@ -67,6 +69,7 @@ class PullSession {
   BedSurroundings surroundings_;
   OverlapStatistics overlap_;
   PairsThroughSteel throughSteel_;
+  std::optional<double> runningSince_;  ///< when the anchor began to run [s]; empty: it does not
   std::uint64_t firstStep_ = 0;
   std::string lost_;         ///< what flew apart, and where; empty: nothing
   double wallBefore_ = 0.0;  ///< of earlier sessions of this run [s]

@@ -20,8 +20,8 @@ int runBed(const BedRecipe& bed, const BedOptions& options) {
   const std::string crowded = useThreads(options.threads);
   if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   const TileRecipe recipe = tileRecipe(bed, bed.seed);
-  checkRoom(reckonTile(recipe), roomFor(cacheFolder()));
-  const Tile tile = obtainTile(recipe);
+  checkRoom(reckonTile(recipe, bed.source.path), roomFor(cacheFolder()));
+  const Tile tile = obtainTile(recipe, "", bed.source.path);
   if (options.output.has_value()) writeTile(*options.output, tile);
   const bool isKept = TileCache(cacheFolder()).find(recipe).has_value();
   const nlohmann::ordered_json card = options.card == CardKind::kFull ? fullCard(bed, recipe, tile)
@@ -31,10 +31,10 @@ int runBed(const BedRecipe& bed, const BedOptions& options) {
   if (options.report == ReportStyle::kJson) {
     std::cout << card.dump(2) << '\n';
   } else {
-    std::cout << tileCardText(card)
+    std::cout << tileCardText(card, options.units)
               << fmt::format("  {:<28}{}\n", isKept ? "kept as" : "not kept",
                              card["tile"].get<std::string>());
-    if (options.card != CardKind::kTile) std::cout << probesText(card);
+    if (options.card != CardKind::kTile) std::cout << probesText(card, options.units);
   }
   return isKept || options.output.has_value() ? kDone : kSystemFault;
 }

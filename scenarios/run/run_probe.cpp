@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <omp.h>
 
 #include <algorithm>
 #include <chrono>
@@ -6,7 +7,7 @@
 #include <limits>
 #include <optional>
 
-#include "postprocess/measure/summary.hpp"
+#include "postprocess/measure/whole_file.hpp"
 #include "scenarios/cli/interrupt.hpp"
 #include "scenarios/cli/last_resort.hpp"
 #include "scenarios/cli/progress.hpp"
@@ -64,8 +65,8 @@ class ProbeRun {
     const Forecast reckoned = reckonPull(
         costOf(spec), recipe_, static_cast<double>(copiesX) * copiesY, 0.0, spec.duration());
     checkRoom(reckoned, roomFor(options.output));
-    const Tile tile = obtainTile(
-        recipe_, "about " + forecastText(reckoned) + "; how long, once the bed is there");
+    const Tile tile =
+        obtainTile(recipe_, guessText(reckoned, omp_get_max_threads()), spec.bed.source.path);
     surroundings_ = surroundingsOf(tile, recipe_);
     closing_.tileHash = tile.recipeHash;
     build(layTiles(tile, copiesX, copiesY));

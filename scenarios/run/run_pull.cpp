@@ -4,6 +4,7 @@
 
 #include "postprocess/measure/measures.hpp"
 #include "postprocess/measure/summary.hpp"
+#include "postprocess/measure/whole_file.hpp"
 #include "postprocess/read/record_reader.hpp"
 #include "scenarios/cli/interrupt.hpp"
 #include "scenarios/run/pull_session.hpp"

@@ -44,7 +44,8 @@ std::filesystem::path cacheFolder() {
   return std::filesystem::path(".cache") / "holdground";
 }
 
-Tile obtainTile(const TileRecipe& recipe, const std::string& beforeSettling) {
+Tile obtainTile(const TileRecipe& recipe, const std::string& beforeSettling,
+                const std::string& bedFile) {
   const TileCache cache(cacheFolder());
   if (std::optional<Tile> kept = cache.find(recipe)) return std::move(*kept);
   if (!beforeSettling.empty()) std::cerr << beforeSettling << '\n';
@@ -52,12 +53,15 @@ Tile obtainTile(const TileRecipe& recipe, const std::string& beforeSettling) {
                            grainCount(recipe));
   Progress line(std::cerr, progressStyleOfStandardError(), "settle", 0.0, recipe.longestSettling,
                 ProgressEnd::kLatest);
+  const std::string named = bedFile.empty() ? "" : bedFile + ": ";
   Tile tile;
   try {
     tile = settleTile(recipe, KernelKind::kFast,
                       [&](const SettlingState& s) { line.update(s.time, s.grainSteps); });
   } catch (const SimulationError& error) {
-    throw InputError(std::string("bed: flew apart while settling: ") + error.what());
+    throw SimulationError(named + "bed: flew apart while settling: " + error.what());
+  } catch (const InputError& error) {
+    throw InputError(named + error.what());
   }
   line.finish();
   try {

@@ -19,7 +19,10 @@ std::filesystem::path cacheFolder();
 
 /// From the cache or freshly settled, with a progress line on stderr while it settles. A cache that
 /// cannot be written costs a warning, not the run.
+/// InputError when it cannot be settled, SimulationError when it flies apart while it settles.
 /// @param beforeSettling  line to print on stderr when it has to be settled; empty: none.
-Tile obtainTile(const TileRecipe& recipe, const std::string& beforeSettling = "");
+/// @param bedFile  that errors name; empty: none.
+Tile obtainTile(const TileRecipe& recipe, const std::string& beforeSettling = "",
+                const std::string& bedFile = "");
 
 }  // namespace holdground

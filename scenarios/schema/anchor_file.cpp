@@ -155,7 +155,8 @@ void addPose(TableSchema& root, AnchorSpec& spec) {
   pose.quantity("list", spec.settingPose.list, kAngle, "Starboard side down positive")
       .atLeast("-180 deg")
       .atMost("180 deg");
-  pose.quantity("heading", spec.settingPose.heading, kAngle, "Toe to port of the pull positive")
+  pose.quantity("heading", spec.settingPose.heading, kAngle,
+                "Against the direction of the pull, toe to port positive")
       .atLeast("-180 deg")
       .atMost("180 deg");
 }
@@ -223,11 +224,7 @@ void checkPattern(const ScoopPattern& pattern, const Reading& reading) {
   try {
     checkScoop(pattern);
   } catch (const InputError& error) {
-    // "pattern.KEY: what is wrong"
-    const std::string text = error.what();
-    const auto colon = text.find(": ");
-    if (colon == std::string::npos) throw reading.fault("pattern", text);
-    throw reading.fault(text.substr(0, colon), text.substr(colon + 2));
+    throw reading.faultOf(error);
   }
 }
 
@@ -299,7 +296,7 @@ AnchorSpec readAnchorFile(const std::filesystem::path& path) {
     draft.spec.patternSurface = draft.surface;
     checkPattern(draft.pattern, reading);
   }
-  draft.spec.source = reading.source();
+  draft.spec.reading = reading;
   return draft.spec;
 }
 

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "scenarios/pattern/scoop_pattern.hpp"
-#include "scenarios/schema/source_text.hpp"
+#include "scenarios/schema/reading.hpp"
 #include "scenarios/schema/surface_spec.hpp"
 #include "solver/anchor/anchor.hpp"
 
@@ -57,7 +57,7 @@ struct AnchorSpec {
   BenchMeasurement bench;
   SettingPose settingPose;
 
-  SourceText source;
+  Reading reading;  ///< the file, for its record and for messages
 };
 
 }  // namespace holdground

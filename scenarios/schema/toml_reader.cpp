@@ -336,27 +336,6 @@ void refuseLongLines(const SourceText& source) {
 
 }  // namespace
 
-InputError Reading::fault(const std::string& path, const std::string& text) const {
-  Place place;
-  for (std::string at = path;;) {
-    const auto found = places_.find(at);
-    if (found != places_.end()) {
-      place = found->second;
-      break;
-    }
-    const auto dot = at.rfind('.');
-    if (dot == std::string::npos) break;
-    at.resize(dot);
-  }
-  const std::string key = path.empty() ? "" : onOneLine(path, 200) + ": ";
-  return InputError(source_.path + ":" + std::to_string(place.line) + ":" +
-                    std::to_string(place.column) + ": " + key + text);
-}
-
-void Reading::demand(const std::string& path, const std::string& allowed) const {
-  if (!has(path)) throw fault(path, "missing key, needed is " + allowed);
-}
-
 SourceText readSource(const std::filesystem::path& path) {
   const std::string name = onOneLine(path.string(), 1000);
   std::error_code error;

@@ -1,5 +1,10 @@
 #include "scenarios/schema/trial_file.hpp"
 
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "postprocess/measure/holding.hpp"
 #include "scenarios/schema/anchor_file.hpp"
 #include "scenarios/schema/bed_file.hpp"
 #include "scenarios/schema/named_file.hpp"
@@ -13,8 +18,9 @@ using enum Dimension;
 
 constexpr const char* kSpeedKeys[] = {"speed",       "distance",       "start_time",
                                       "line_length", "line_stiffness", "line_damping"};
-constexpr const char* kLoadKeys[] = {"schedule",  "rate",       "maximum",       "steps",
-                                     "hold_time", "haul_speed", "runaway_drift", "runaway_speed"};
+constexpr const char* kLoadKeys[] = {"schedule",      "rate",          "maximum",
+                                     "steps",         "hold_time",     "haul_speed",
+                                     "runaway_drift", "runaway_speed", "runaway_time"};
 
 void addSpeedPull(TableSchema& table, SpeedPull& pull) {
   table
@@ -72,14 +78,21 @@ void addLoadPull(TableSchema& table, LoadPull& pull) {
       .atMost("20 m/s");
   table
       .quantity("runaway_drift", pull.runawayDrift, kLength,
-                "mode load: the pull ends when the anchor has drifted this far")
+                "mode load: the pull ends when the anchor has drifted this far, along the pull")
       .above("0 m")
       .atMost("1000 m");
   table
       .quantity("runaway_speed", pull.runawaySpeed, kSpeed,
-                "mode load: the pull ends when the anchor as a whole runs faster than this")
-      .atLeast("1 mm/s")
+                "mode load: the pull ends when the anchor as a whole runs faster than this for "
+                "runaway_time, or at the end of its plan; below haul_speed, which it cannot pass")
+      .otherwise("nine tenths of haul_speed, where a fifth of the load is left")
+      .atLeast("0.1 mm/s")
       .atMost("20 m/s");
+  table
+      .quantity("runaway_time", pull.runawayTime, kTime,
+                "mode load: how long it must run faster than runaway_speed without a break")
+      .atLeast("0 s")
+      .atMost("1 h");
 }
 
 void addPull(TableSchema& table, TrialDraft& draft) {
@@ -88,7 +101,9 @@ void addPull(TableSchema& table, TrialDraft& draft) {
       .choice<PullMode>("mode", pull.mode, {{"speed", PullMode::kSpeed}, {"load", PullMode::kLoad}},
                         "What is prescribed: the speed of the boat end, or the load")
       .required();
-  table.quantity("direction", pull.direction, kAngle, "Of the pull, to port of the x axis")
+  table
+      .quantity("direction", pull.direction, kAngle,
+                "Of the pull, to port of the x axis of the bed; the anchor is laid to face it")
       .atLeast("-180 deg")
       .atMost("180 deg");
   table.quantity("elevation", pull.elevation, kAngle, "Of the line above the horizontal")
@@ -105,7 +120,7 @@ void addPull(TableSchema& table, TrialDraft& draft) {
       .atMost("1 h");
   table
       .quantity("max_drift", pull.maximumDrift, kLength,
-                "The pull ends when the anchor has drifted this far")
+                "The pull ends when the anchor has drifted this far, along the pull")
       .otherwise("no limit")
       .above("0 m")
       .atMost("1000 m");
@@ -132,10 +147,14 @@ void addChain(TableSchema& table, TrialDraft& draft) {
 }
 
 void addOutput(TableSchema& table, OutputSpec& output) {
-  const auto interval = [&](const char* key, double& field, const char* what) {
-    table.quantity(key, field, kTime, what).atLeast("0.1 ms").atMost("1 h");
+  const auto interval = [&](const char* key, double& field, const char* what) -> Key& {
+    return table.quantity(key, field, kTime, what).atLeast("0.1 ms").atMost("1 h");
   };
-  interval("series_interval", output.seriesInterval, "Simulated time between rows of the series");
+  interval("series_interval", output.seriesInterval,
+           "Simulated time between rows of the series; at most a two-hundredth of the time that "
+           "the boat takes over what holding is averaged over (a metre, or the whole pull), with "
+           "mode load at most a twentieth of hold.duration")
+      .otherwise("5 ms, or less where less is allowed");
   interval("frame_interval", output.frameInterval, "Simulated time between frames of the grains");
   interval("checkpoint_interval", output.checkpointInterval, "Simulated time between checkpoints");
   table.choice<FrameContent>("frames", output.frames,
@@ -198,13 +217,43 @@ void checkOutput(const OutputSpec& output, const Reading& reading) {
     throw reading.fault("output.region", "found with frames = \"all\", where it has no effect");
 }
 
-/// Whether a load was kept is read from the series, which sees nothing between its rows.
-void checkHold(const TrialSpec& spec, const Reading& reading) {
-  constexpr double kFewestRows = 20.0;
-  if (spec.pull.mode == PullMode::kSpeed) return;
-  if (kFewestRows * spec.output.seriesInterval > spec.hold.duration)
-    throw reading.fault("output.series_interval",
-                        "found more than a twentieth of hold.duration, allowed is at most that");
+/// Longest time between rows of the series that holding can be read from. [s]
+double longestSeriesInterval(const TrialSpec& spec) {
+  // Whether a load was kept is seen at the rows only.
+  constexpr double kRowsOfAHold = 20.0;
+  // The load swings with every grain that gives way; so many rows over the path averaged find its
+  // mean to a few percent, wherever they fall.
+  constexpr double kRowsOfAPath = 200.0;
+  constexpr double kShortestInterval = 1e-4;  // of the key [s]
+  const PullSpec& pull = spec.pull;
+  if (pull.mode == PullMode::kLoad) return spec.hold.duration / kRowsOfAHold;
+  const double path =
+      std::min({kAveragedDrift, pull.speed.distance, pull.maximumDrift.value_or(kAveragedDrift)});
+  return std::max(kShortestInterval, path / pull.speed.speed / kRowsOfAPath);
+}
+
+void checkSeries(TrialSpec& spec, const Reading& reading) {
+  const double longest = longestSeriesInterval(spec);
+  double& interval = spec.output.seriesInterval;
+  if (!reading.has("output.series_interval")) interval = std::min(interval, longest);
+  if (interval <= longest * (1.0 + 1e-9)) return;
+  throw reading.fault(
+      "output.series_interval",
+      fmt::format("found {:.4g} s, allowed is at most {:.4g} s, {}", interval, longest,
+                  spec.pull.mode == PullMode::kLoad
+                      ? "a twentieth of hold.duration"
+                      : "a two-hundredth of the time of the path that holding is averaged over"));
+}
+
+/// The load falls off as the winch hauls faster, so that no anchor runs faster than it.
+void checkRunaway(LoadPull& load, const Reading& reading) {
+  constexpr double kShareOfHaul = 0.9;
+  if (!reading.has("pull.runaway_speed")) load.runawaySpeed = kShareOfHaul * load.haulSpeed;
+  if (load.runawaySpeed < load.haulSpeed) return;
+  throw reading.fault("pull.runaway_speed",
+                      fmt::format("found {:.4g} m/s, allowed is below haul_speed, {:.4g} m/s: the "
+                                  "winch hauls no faster, so that no anchor would run away",
+                                  load.runawaySpeed, load.haulSpeed));
 }
 
 void checkChain(TrialDraft& draft, const Reading& reading) {
@@ -241,10 +290,14 @@ TableSchema trialSchema(TrialDraft& draft) {
   root.wholeNumber("seed", spec.seed, "Another seed is another packing of the same bed")
       .otherwise("the seed of the bed file");
   TableSchema& tiles = root.table("tiles", "How many copies of the bed's tile are laid");
-  tiles.count("along", spec.copiesX, "Copies along the pull; auto: as the drag needs")
+  tiles
+      .count("along", spec.copiesX,
+             "Copies along x, that of a pull in direction 0; auto: as the drag needs")
       .atLeast("1")
       .atMost("1000");
-  tiles.count("across", spec.copiesY, "Copies across the pull").atLeast("1").atMost("1000");
+  tiles.count("across", spec.copiesY, "Copies along y; auto: as the drag needs")
+      .atLeast("1")
+      .atMost("1000");
   for (const auto& [key, place] :
        {std::pair{"place_x", &spec.placeX}, std::pair{"place_y", &spec.placeY}})
     tiles
@@ -276,7 +329,8 @@ TrialSpec readTrialFile(const std::filesystem::path& path) {
   checkPull(spec.pull, reading);
   checkChain(draft, reading);
   checkOutput(spec.output, reading);
-  checkHold(spec, reading);
+  checkSeries(spec, reading);
+  checkRunaway(spec.pull.load, reading);
   const auto folder = path.parent_path();
   const auto bedPath = namedFile(reading, folder, "bed", draft.bed, "a TOML file");
   const auto anchorPath = namedFile(reading, folder, "anchor", draft.anchor, "a TOML file");
@@ -287,7 +341,7 @@ TrialSpec readTrialFile(const std::filesystem::path& path) {
   } else {
     spec.seed = spec.bed.seed;
   }
-  spec.source = reading.source();
+  spec.reading = reading;
   return spec;
 }
 

@@ -9,7 +9,7 @@
 
 #include "scenarios/schema/anchor_spec.hpp"
 #include "scenarios/schema/bed_recipe.hpp"
-#include "scenarios/schema/source_text.hpp"
+#include "scenarios/schema/reading.hpp"
 #include "solver/state/grain_kernel.hpp"
 
 namespace holdground {
@@ -31,13 +31,14 @@ struct SpeedPull {
 /// The load at the shackle is prescribed.
 struct LoadPull {
   LoadSchedule schedule = LoadSchedule::kRamp;
-  double rate = 200.0;        ///< ramp, and the rise from step to step of a staircase [N/s]
-  double maximum = 0.0;       ///< end of a ramp [N]
-  std::vector<double> steps;  ///< loads of a staircase, rising [N]
-  double holdTime = 30.0;     ///< on each step [s]
-  double haulSpeed = 0.5;     ///< what winch or boat can do [m/s]
-  double runawayDrift = 3.0;  ///< the run stops beyond this drift [m]
-  double runawaySpeed = 1.0;  ///< or above this horizontal speed of its centre of mass [m/s]
+  double rate = 200.0;         ///< ramp, and the rise from step to step of a staircase [N/s]
+  double maximum = 0.0;        ///< end of a ramp [N]
+  std::vector<double> steps;   ///< loads of a staircase, rising [N]
+  double holdTime = 30.0;      ///< on each step [s]
+  double haulSpeed = 0.5;      ///< what winch or boat can do [m/s]
+  double runawayDrift = 3.0;   ///< the run stops beyond this drift along the pull [m]
+  double runawaySpeed = 0.45;  ///< or above this horizontal speed of its centre of mass [m/s]
+  double runawayTime = 1.0;    ///< for this long [s]
 };
 
 /// A load counts as held when kept this long with less than this drift.
@@ -96,7 +97,7 @@ struct TrialSpec {
 
   BedRecipe bed;
   AnchorSpec anchor;
-  SourceText source;
+  Reading reading;  ///< the file, for its record and for messages
 };
 
 }  // namespace holdground

@@ -28,7 +28,7 @@ struct AnchorPart {
 struct SettingPose {
   double pitch = 0.0;    ///< toe down positive [rad]
   double list = 0.0;     ///< to starboard positive [rad]
-  double heading = 0.0;  ///< to port of the pull positive [rad]
+  double heading = 0.0;  ///< toe to port of the pull positive [rad]
 };
 
 struct Anchor {

@@ -49,10 +49,10 @@ Vec3 worldPoint(const Anchor& anchor, const RigidMotion& motion, const Vec3& anc
   return motion.centreOfMass + motion.orientation * (anchorPoint - anchor.centreOfMass);
 }
 
-RigidMotion settingMotion(const Anchor& anchor, double lowest) {
+RigidMotion settingMotion(const Anchor& anchor, double lowest, double azimuth) {
   const SettingPose& pose = anchor.settingPose;
   RigidMotion motion;
-  motion.orientation = orientationFor(anchor, {pose.pitch, pose.list, pose.heading});
+  motion.orientation = orientationFor(anchor, {pose.pitch, pose.list, pose.heading}, azimuth);
   double bottom = std::numeric_limits<double>::infinity();
   for (const AnchorPart& part : anchor.parts)
     for (const Vec3& vertex : part.mesh.vertices)
@@ -61,7 +61,7 @@ RigidMotion settingMotion(const Anchor& anchor, double lowest) {
   return motion;
 }
 
-AnchorPosition positionOf(const Anchor& anchor, const RigidMotion& motion) {
+AnchorPosition positionOf(const Anchor& anchor, const RigidMotion& motion, double azimuth) {
   AnchorPosition position;
   position.shackle = worldPoint(anchor, motion, anchor.shackle);
   position.toe = worldPoint(anchor, motion, anchor.toe);
@@ -69,7 +69,7 @@ AnchorPosition positionOf(const Anchor& anchor, const RigidMotion& motion) {
   position.shackleEmbedment = -position.shackle.z();
   position.toeEmbedment = -position.toe.z();
   position.heelEmbedment = -position.heel.z();
-  position.attitude = attitudeOf(anchor, motion.orientation);
+  position.attitude = attitudeOf(anchor, motion.orientation, azimuth);
   position.buriedFlukeShare = buriedFlukeShare(anchor, motion);
   return position;
 }

@@ -12,8 +12,8 @@
 namespace holdground {
 
 /// At rest in its setting pose: lowest point of the meshes at height `lowest` [m], centre of mass
-/// over x = y = 0.
-RigidMotion settingMotion(const Anchor& anchor, double lowest);
+/// over x = y = 0. @param azimuth  of the pull it faces, from the x axis to port [rad]
+RigidMotion settingMotion(const Anchor& anchor, double lowest, double azimuth = 0.0);
 
 /// A point of the anchor frame in the world [m].
 Vec3 worldPoint(const Anchor& anchor, const RigidMotion& motion, const Vec3& anchorPoint);
@@ -25,7 +25,7 @@ struct AnchorPosition {
   Attitude attitude;
   double buriedFlukeShare;  ///< surface of the fluke parts below z = 0 over all of it, 0 .. 1 [-]
 };
-AnchorPosition positionOf(const Anchor& anchor, const RigidMotion& motion);
+AnchorPosition positionOf(const Anchor& anchor, const RigidMotion& motion, double azimuth = 0.0);
 
 /// Weight in air, at the centre of mass.
 BodyLoad weightLoad(const Anchor& anchor, double gravity);

@@ -32,8 +32,9 @@ inline constexpr const char* kDescription = "description";
 inline constexpr const char* kProgress = "progress";
 
 inline constexpr const char* kWorldFrame =
-    "world: x along the first pull (toward the boat), y port, z up; z = 0 undisturbed bed "
-    "surface; x = y = 0 setting point";
+    "world: x along the bed, toward the boat of a pull in direction 0, y to port of it, z up; z = "
+    "0 "
+    "undisturbed bed surface; x = y = 0 setting point";
 inline constexpr const char* kAnchorFrame = "anchor: the frame of the part meshes";
 inline constexpr const char* kNoFrame = "none";
 

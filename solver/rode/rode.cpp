@@ -80,11 +80,15 @@ RodePull Rode::at(double time, const Vec3& shackle, const Vec3& velocity) const 
   return result;
 }
 
-bool Rode::isRunaway(const Vec3& shackle, const Vec3& velocity) const {
-  if (settings_.mode != RodeMode::kPrescribedLoad) return false;
-  const Vec3 travel = shackle - start_;
-  return std::hypot(travel.x(), travel.y()) > settings_.load.runawayDrift ||
+bool Rode::isRunning(const Vec3& velocity) const {
+  return settings_.mode == RodeMode::kPrescribedLoad &&
          std::hypot(velocity.x(), velocity.y()) > settings_.load.runawaySpeed;
+}
+
+bool Rode::isRunaway(double time, const Vec3& shackle, const std::optional<double>& since) const {
+  if (settings_.mode != RodeMode::kPrescribedLoad) return false;
+  if (drift(shackle) > settings_.load.runawayDrift) return true;
+  return since && (time - *since >= settings_.load.runawayTime || isFinished(time));
 }
 
 bool Rode::isFinished(double time) const {

@@ -7,6 +7,8 @@
 // Promises: a pure function of time and of the shackle's motion; nothing to checkpoint.
 // Checked by tests/unit/rode/rode_test.cpp.
 
+#include <optional>
+
 #include "solver/core/types.hpp"
 #include "solver/rode/load_plan.hpp"
 
@@ -32,8 +34,9 @@ struct LoadControl {
   /// Fastest haul [m/s]: the tension falls from the plan's, at half this speed of the shackle along
   /// the line, to nothing at this speed.
   double haulSpeed = 1e300;
-  double runawayDrift = 1e300;  ///< stop beyond this horizontal travel of the shackle [m]
-  double runawaySpeed = 1e300;  ///< stop beyond this horizontal speed of the anchor [m/s]
+  double runawayDrift = 1e300;  ///< stop beyond this drift [m]
+  double runawaySpeed = 1e300;  ///< stop above this horizontal speed of the anchor [m/s] ...
+  double runawayTime = 0.0;     ///< ... when it has run so for this long [s]
 };
 
 struct RodeSettings {
@@ -69,9 +72,14 @@ class Rode {
   /// Horizontal travel of the shackle along the azimuth since the start [m].
   double drift(const Vec3& shackle) const { return (shackle - start_).dot(heading_); }
 
-  /// True when a prescribed load has the anchor on the run: beyond the allowed drift or speed.
+  /// True when a prescribed load hauls the anchor faster than its runaway speed.
   /// @param velocity of its centre of mass [m/s]: the shackle of an anchor that tips is fast too.
-  bool isRunaway(const Vec3& shackle, const Vec3& velocity) const;
+  bool isRunning(const Vec3& velocity) const;
+
+  /// True when the anchor has run away from a prescribed load: beyond the drift allowed, or running
+  /// for the time allowed, or running still when the plan is over.
+  /// @param since  when it began to run [s]; empty: it does not.
+  bool isRunaway(double time, const Vec3& shackle, const std::optional<double>& since) const;
 
   /// True when the load plan is over (never in speed mode).
   bool isFinished(double time) const;

@@ -29,18 +29,18 @@ std::vector<ContactPart> contactParts(const Anchor& anchor) {
 }
 
 /// Height of the anchor's lowest point when, sinking in its setting pose, it meets a grain [m].
-double restHeight(const GrainSet& bed, const Anchor& anchor, double setbackShare) {
+double restHeight(const GrainSet& bed, const Anchor& anchor, const SimulationSettings& settings) {
   double top = -std::numeric_limits<double>::infinity();
   for (std::size_t k = 0; k < bed.size(); ++k)
     top = std::max(top, bed.position[k].z() + bed.radius[k]);
-  const RigidMotion pose = settingMotion(anchor, top);
+  const RigidMotion pose = settingMotion(anchor, top, settings.rode.azimuth);
   std::vector<Corners> steel;
   for (const AnchorPart& part : anchor.parts)
     for (std::size_t t = 0; t < part.mesh.triangles.size(); ++t)
       steel.push_back({worldPoint(anchor, pose, part.mesh.corner(t, 0)),
                        worldPoint(anchor, pose, part.mesh.corner(t, 1)),
                        worldPoint(anchor, pose, part.mesh.corner(t, 2))});
-  const double sink = sinkDistance(steel, bed, setbackShare);
+  const double sink = sinkDistance(steel, bed, settings.bed.material.steelSetback);
   return std::isfinite(sink) ? top - sink : 0.0;
 }
 
@@ -51,8 +51,8 @@ Simulation::Simulation(const GrainSet& bed, Anchor anchor, const SimulationSetti
       anchor_(std::move(anchor)),
       kernel_(makeKernel(settings.kernel, bed, settings.bed)),
       body_(anchor_.mass, anchor_.inertia,
-            settingMotion(anchor_, restHeight(bed, anchor_, settings.bed.material.steelSetback) +
-                                       kClearance)),
+            settingMotion(anchor_, restHeight(bed, anchor_, settings) + kClearance,
+                          settings.rode.azimuth)),
       steel_(contactParts(anchor_), anchor_.centreOfMass, body_.compliance(), settings.bed.material,
              largestRadius(bed)) {
   kernel_->updateNeighbours();
@@ -76,6 +76,13 @@ void Simulation::advanceOneStep() {
   moveAnchor();
   timers_.book(Stage::kMoveAnchor);
   ++step_;
+}
+
+std::uint64_t Simulation::firstPullingStep() const {
+  auto step = static_cast<std::uint64_t>(settings_.settleTime / settings_.bed.timeStep);
+  while (timeAt(step) < 0.0) ++step;
+  while (step > 0 && timeAt(step - 1) >= 0.0) --step;
+  return step;
 }
 
 void Simulation::beginPullWhenDue() {

@@ -37,12 +37,12 @@ class Simulation {
   void advanceOneStep();
 
   /// Simulated time since the pull began [s]; negative while the anchor settles.
-  double time() const {
-    return static_cast<double>(step_) * settings_.bed.timeStep - settings_.settleTime;
-  }
+  double time() const { return timeAt(step_); }
   std::uint64_t step() const { return step_; }
   /// Times the pair list was rebuilt while stepping.
   std::uint64_t listRebuilds() const { return listRebuilds_; }
+  /// Steps made when the pull begins, at the first time that is not negative.
+  std::uint64_t firstPullingStep() const;
   bool isPulling() const { return rode_.has_value(); }
   /// Empty until the pull begins.
   const std::optional<Rode>& rode() const { return rode_; }
@@ -67,6 +67,9 @@ class Simulation {
   void thaw(std::span<const std::byte> bytes);
 
  private:
+  double timeAt(std::uint64_t step) const {
+    return static_cast<double>(step) * settings_.bed.timeStep - settings_.settleTime;
+  }
   void beginPullWhenDue();
   void sumAnchorLoads();
   void moveAnchor();

@@ -37,7 +37,7 @@ std::filesystem::path writeShortTrial(const std::filesystem::path& folder,
       "[tiles]\nalong = 1\nacross = 1\n"
       "[pull]\nmode = \"speed\"\nspeed = \"1 m/s\"\ndistance = \"{1}\"\nsettle_time = \"0.05 s\"\n"
       "start_time = \"0.02 s\"\n"
-      "[output]\nseries_interval = \"2 ms\"\nframe_interval = \"20 ms\"\n"
+      "[output]\nframe_interval = \"20 ms\"\n"
       "checkpoint_interval = \"50 ms\"\n",
       scenariosFolder().string(), distance);
   return writeText(folder / "short.toml", text);

@@ -56,9 +56,10 @@ TEST(MisfitAnchor, IsRefusedInOneLineWithWhatIsAllowed) {
   const Misfit wall[] = {
       {bladeInMm,
        "plate.stl\"\nunit = \"cm\"",
-       {"fluke (blade): found 4 m", "which is 0.4 m", "0.5 to 2 times", "0.2 to 0.8 m", "unit"}},
+       {":2:1: part[1]: fluke (blade): found 4 m", "which is 0.4 m", "0.5 to 2 times",
+        "0.2 to 0.8 m", "unit"}},
       {"toe = [\"0.4 m\"", "toe = [\"0.18 m\"", {"fluke (blade): found 0.4 m", "0.09 to 0.36 m"}},
-      {"toe = [\"0.4 m\"", "toe = [\"4 m\"", {"points.toe: found (4, 0, 0)", "unit"}},
+      {"toe = [\"0.4 m\"", "toe = [\"4 m\"", {":14:1: points.toe: found (4, 0, 0)", "unit"}},
       {"toe = [\"0.4 m\"",
        "toe = [\"0.45 m\"",
        {"points.toe: found (0.45, 0, 0)", "0.05 m away", "allowed is 0.04 m", "10 %"}},
@@ -66,15 +67,16 @@ TEST(MisfitAnchor, IsRefusedInOneLineWithWhatIsAllowed) {
       // A post of 3 m; a block of its size, apart.
       {"unit = \"mm\"  # of the post",
        "unit = \"cm\"",
-       {"part post: found reaching 2.8 m beyond", "allowed is 0.5 m", "unit of the part"}},
+       {":7:1: part[2]: post: found reaching 2.8 m beyond", "allowed is 0.5 m",
+        "unit of the part"}},
       {"unit = \"mm\"  # of the post",
        "unit = \"mm\"\noffset = [\"0 m\", \"0 m\", \"55 mm\"]",
-       {"part blade: found 0.055 m away from post", "allowed is 0.05 m", "offset"}},
+       {":2:1: part[1]: blade: found 0.055 m away from post", "allowed is 0.05 m", "offset"}},
       {"\"0.3 m\"", "\"0.4 m\"", {"points.shackle: found (0.005, 0, 0.4)", "0.09 m away"}},
   };
   for (const Misfit& misfit : wall) {
     const std::string fault = faultOf(misfit.from, misfit.to);
-    EXPECT_THAT(fault, testing::AllOf(HasSubstr("anchor.toml: "), Not(HasSubstr("\n"))));
+    EXPECT_THAT(fault, testing::AllOf(HasSubstr("anchor.toml:"), Not(HasSubstr("\n"))));
     for (const std::string& words : misfit.saying) EXPECT_THAT(fault, HasSubstr(words));
   }
 }

@@ -43,6 +43,19 @@ TEST(AnchorMotion, SettingPoseTouchesTheAskedHeightWithItsLowestPoint) {
   EXPECT_EQ(motion.velocity, Vec3::Zero());
 }
 
+TEST(AnchorMotion, FacesThePullWhateverItsDirection) {
+  Anchor anchor = triangleAnchor();
+  anchor.settingPose.heading = 0.2;
+  for (const double azimuth : {0.5 * kPi, -2.9}) {
+    const AnchorPosition position =
+        positionOf(anchor, settingMotion(anchor, 0.0, azimuth), azimuth);
+    const Vec3 chord = position.toe - position.heel;
+    EXPECT_NEAR(std::remainder(std::atan2(chord.y(), chord.x()) - azimuth - 0.2, 2.0 * kPi), 0.0,
+                1e-14);
+    EXPECT_NEAR(position.attitude.heading, 0.2, 1e-14);
+  }
+}
+
 TEST(AnchorMotion, EmbedmentIsDepthBelowTheBedSurface) {
   const Anchor anchor = triangleAnchor();
   RigidMotion motion = settingMotion(anchor, -0.1);

@@ -58,6 +58,16 @@ TEST(HoldingAtSpeed, LeavesOutTheTimeBeforeThePull) {
   EXPECT_DOUBLE_EQ(holdingAtSpeed(series)->mean, 300.0);
 }
 
+TEST(HoldingAtSpeed, IsNoneOfAPullThatEndedBeforeItBegan) {
+  auto series = seriesOf({{0.0, 0}, {0.0, 0}});
+  for (auto& row : series) row.time -= 2.0;
+  EXPECT_FALSE(holdingAtSpeed(series).has_value());
+}
+
+TEST(HoldingAtSpeed, IsNotAveragedOverLessThanNoDrift) {
+  EXPECT_EQ(holdingAtSpeed(seriesOf({{0.0, 100}, {-1e-5, 200}}))->averagedDrift, 0.0);
+}
+
 /// A staircase: 40 s at each load, drift rising by `creep` over each of them.
 std::vector<SeriesRow> staircase(const std::vector<std::pair<double, double>>& loadAndCreep) {
   std::vector<std::pair<double, double>> rows;
@@ -96,6 +106,15 @@ TEST(HeldLoad, CountsTrialTimeNotSimulatedTime) {
   auto series = staircase({{1000, 0.0}});
   for (auto& row : series) row.time /= 10.0;  // compressed ten times
   EXPECT_EQ(heldLoad(series, 30.0, 0.1), 1000.0);
+}
+
+TEST(HeldLoad, TheFirstRowMayLieNearerToTheSecond) {
+  auto series = staircase({{1000, 0.0}});
+  SeriesRow first = series[0];
+  first.trialTime -= 0.25;
+  series.insert(series.begin(), first);
+  EXPECT_EQ(heldLoad(series, 40.0, 0.1), 1000.0);
+  EXPECT_FALSE(heldLoad(series, 42.0, 0.1).has_value());
 }
 
 TEST(HeldLoad, ARoundDurationIsNotMissedByRounding) {

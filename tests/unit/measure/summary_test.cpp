@@ -114,6 +114,24 @@ TEST(Measures, AnAnchorStillMovingWhenThePullBeginsIsDoubted) {
   EXPECT_DOUBLE_EQ(measure(speedRun(), series, std::nullopt).startSpeed, 0.051);
 }
 
+TEST(Measures, ALoadThatWasNotReachedIsDoubted) {
+  RunDescription run = speedRun();
+  run.loadMode = LoadMode::kPrescribedLoad;
+  std::vector<SeriesRow> series = evenPull();
+  const auto doubted = [&] {
+    const auto doubts = summaryOf(measure(run, series, samples::closing()))["doubts"];
+    return doubts.dump().find("The load asked for at the end, 2000 N, was not") !=
+           std::string::npos;
+  };
+  series.back().demand = 2000.0;
+  series.back().load = Vec3(1500.0, 0.0, 1100.0);  // 1860 N
+  EXPECT_FALSE(doubted());
+  series.back().load = Vec3(1500.0, 0.0, 900.0);  // 1749 N
+  EXPECT_TRUE(doubted());
+  run.loadMode = LoadMode::kPrescribedSpeed;
+  EXPECT_FALSE(doubted());
+}
+
 TEST(Measures, ALoadThatStillRisesIsDoubted) {
   // Of the last metre, drift 1 m to 2 m, the halves part at 1.5 m: samples 2 and 3 | 4.
   std::vector<SeriesRow> series = evenPull();
@@ -271,20 +289,6 @@ TEST(SeriesCsv, SpeaksTheUnitsAskedFor) {
   }
   EXPECT_NE(head.find("pitch [deg]"), std::string::npos) << head;
   EXPECT_NE(head.find("drift [in]"), std::string::npos) << head;
-}
-
-TEST(WriteWhole, ReplacesAFileOrLeavesItAndSaysWhy) {
-  const TemporaryFolder folder;
-  writeWhole(folder / "summary.json", "one\n");
-  writeWhole(folder / "summary.json", "two\n");
-  EXPECT_EQ(readText(folder / "summary.json"), "two\n");
-  try {
-    writeWhole("/nonexistent/folder/summary.json", "x");
-    FAIL();
-  } catch (const SystemError& error) {
-    EXPECT_EQ(std::string(error.what()),
-              "cannot write '/nonexistent/folder/summary.json': No such file or directory");
-  }
 }
 
 }  // namespace

@@ -103,15 +103,25 @@ TEST(Rode, PrescribedLoadFallsOffWhereTheWinchCannotFollow) {
   }
 }
 
-TEST(Rode, RunawayIsDriftOrSpeedInLoadModeOnly) {
+TEST(Rode, RunawayIsDriftAlongThePullOrAWhileAtSpeedInLoadModeOnly) {
   RodeSettings settings = loadSettings(1000.0);
   settings.load.runawayDrift = 2.0;
-  settings.load.runawaySpeed = 1.0;
+  settings.load.runawaySpeed = 0.4;
+  settings.load.runawayTime = 0.5;
   const Rode rode(settings, kShackle);
-  EXPECT_FALSE(rode.isRunaway(kShackle + Vec3(1.9, 0.0, -5.0), Vec3(0.9, 0.0, 5.0)));
-  EXPECT_TRUE(rode.isRunaway(kShackle + Vec3(1.5, 1.5, 0.0), Vec3::Zero()));
-  EXPECT_TRUE(rode.isRunaway(kShackle, Vec3(1.1, 0.0, 0.0)));
-  EXPECT_FALSE(Rode(speedSettings(), kShackle).isRunaway(Vec3(99.0, 0.0, 0.0), Vec3::Zero()));
+  EXPECT_FALSE(rode.isRunaway(1.0, kShackle + Vec3(1.9, 5.0, -5.0), std::nullopt));
+  EXPECT_TRUE(rode.isRunaway(1.0, kShackle + Vec3(2.1, 0.0, 0.0), std::nullopt));
+  EXPECT_FALSE(rode.isRunning(Vec3(0.3, 0.2, 5.0)));
+  EXPECT_TRUE(rode.isRunning(Vec3(0.41, 0.0, 0.0)));
+  EXPECT_FALSE(rode.isRunaway(3.0, kShackle, 2.6));
+  EXPECT_TRUE(rode.isRunaway(3.0, kShackle, 2.5));
+  // The plan is over at 10 s: nothing is held by an anchor that runs.
+  EXPECT_FALSE(rode.isRunaway(9.9, kShackle, 9.8));
+  EXPECT_TRUE(rode.isRunaway(10.0, kShackle, 9.9));
+  EXPECT_FALSE(rode.isRunaway(10.0, kShackle, std::nullopt));
+  const Rode atSpeed(speedSettings(), kShackle);
+  EXPECT_FALSE(atSpeed.isRunning(Vec3(99.0, 0.0, 0.0)));
+  EXPECT_FALSE(atSpeed.isRunaway(99.0, Vec3(99.0, 0.0, 0.0), 0.0));
   EXPECT_FALSE(rode.isFinished(9.0));
   EXPECT_TRUE(rode.isFinished(10.5));
 }

@@ -29,7 +29,7 @@ TEST(AnchorFile, ReadsAPatternWithDefaultsForTheRest) {
   EXPECT_EQ(anchor.pattern->flukeLength, 0.42);
   EXPECT_EQ(anchor.pattern->shankReach, ScoopPattern().shankReach);
   EXPECT_TRUE(anchor.parts.empty());
-  EXPECT_EQ(anchor.source.text, kPatternAnchorText);
+  EXPECT_EQ(anchor.reading.source().text, kPatternAnchorText);
 }
 
 TEST(AnchorFile, ReadsPartsAndPointsAndFindsTheMeshBesideTheFile) {

@@ -97,6 +97,12 @@ TEST_F(BedCard, SaysOnWhichSideOfPublishedRangesItsFiguresAre) {
   EXPECT_THAT(text, HasSubstr("beside published ranges for gravel"));
   EXPECT_THAT(text, HasSubstr("no pore fluid"));
   EXPECT_THAT(text, HasSubstr("6.0 kPa"));
+  const DisplayUnits us = DisplayUnits::parse("us");
+  std::string inUs = tileCardText(card, us) + probesText(card, us);
+  inUs.resize(inUs.find("  ! "));  // sentences are kept with the card, in SI
+  for (const char* unit : {" psi", " in", " lbf/ft3"}) EXPECT_THAT(inUs, HasSubstr(unit));
+  for (const char* unit : {"Pa", " m,", " m ", "mm", "kN/m3"})
+    EXPECT_THAT(inUs, testing::Not(HasSubstr(unit)));
   EXPECT_THAT(text, HasSubstr("still moved when time was up"));  // 0.02 s are not enough
 }
 

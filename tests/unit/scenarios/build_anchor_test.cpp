@@ -79,8 +79,8 @@ TEST(BuildAnchor, WrongUnitNamesTheMeshAndTheUnit) {
   const TemporaryFolder folder;
   writeBlock(folder);
   EXPECT_THAT(faultOf(folder, kPoints + part("block.stl", "unit = \"in\"\n")),
-              AllOf(HasSubstr("block.stl: "), HasSubstr("taken as in"), HasSubstr("0.4 m in mm"),
-                    Not(HasSubstr("\n"))));
+              AllOf(HasSubstr("anchor.toml:9:1: part[1].mesh: "), HasSubstr("block.stl: "),
+                    HasSubstr("taken as in"), HasSubstr("0.4 m in mm"), Not(HasSubstr("\n"))));
 }
 
 TEST(BuildAnchor, PointFarFromTheSteelIsRefused) {
@@ -89,13 +89,21 @@ TEST(BuildAnchor, PointFarFromTheSteelIsRefused) {
   std::string toml = kPoints + part("block.stl", "unit = \"mm\"\n");
   toml.replace(toml.find("0.4 m"), 5, "4.0 m");
   EXPECT_THAT(faultOf(folder, toml),
-              AllOf(HasSubstr("anchor.toml: points.shackle:"), Not(HasSubstr("\n"))));
+              AllOf(HasSubstr("anchor.toml:3:1: points.shackle:"), Not(HasSubstr("\n"))));
 }
 
 TEST(BuildAnchor, ImpossiblePatternNamesFileAndKey) {
   const TemporaryFolder folder;
   EXPECT_THAT(faultOf(folder, "name = \"x\"\n[pattern]\ndish = \"150 mm\"\n"),
               AllOf(HasSubstr("anchor.toml:"), HasSubstr("pattern.dish:")));
+}
+
+TEST(BuildAnchor, ScalesThatCannotBeRightNameTheirKey) {
+  const TemporaryFolder folder;
+  writeBlock(folder);
+  EXPECT_THAT(
+      faultOf(folder, kPoints + part("block.stl", "unit = \"mm\"\n[bench]\nmass = \"200 kg\"\n")),
+      AllOf(HasSubstr("anchor.toml:12:1: bench.mass: found 200 kg"), Not(HasSubstr("\n"))));
 }
 
 TEST(BuildAnchor, PartsThatShareALittleAreNamedAndThoseThatShareMuchRefused) {

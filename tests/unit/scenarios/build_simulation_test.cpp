@@ -53,8 +53,11 @@ TEST(Copies, FollowTheDirectionOfThePull) {
   trial.pull.speed.distance = 3.0;
   trial.pull.direction = -0.5 * std::numbers::pi;
   trial.copiesY.reset();
-  EXPECT_EQ(copiesFor(trial, tile(), anchor()).x, 2);  // 1.9 m
-  EXPECT_EQ(copiesFor(trial, tile(), anchor()).y, 5);  // 4.5 m
+  // Along the anchor's width, 0.3 + 1.2 m; across 3 + 0.7 + 1.2 m.
+  EXPECT_EQ(copiesFor(trial, tile(), anchor()).x, 2);
+  EXPECT_EQ(copiesFor(trial, tile(), anchor()).y, 5);
+  trial.pull.speed.distance = 3.2;
+  EXPECT_EQ(copiesFor(trial, tile(), anchor()).y, 6);
 }
 
 TEST(Copies, AreThoseOfTheTrialWhenItSays) {
@@ -84,7 +87,16 @@ TEST(Line, IsRefusedWhenItsDampingOutrunsTheStep) {
   trial.pull.speed.lineDamping = 19.9e3;
   EXPECT_NO_THROW(checkLine(trial, heavy, 1e-3));
   trial.pull.speed.lineDamping = 20.1e3;
-  EXPECT_THROW(checkLine(trial, heavy, 1e-3), InputError);
+  trial.reading = Reading({"pull.toml", ""});
+  trial.reading.mark("pull.line_damping", {7, 3});
+  try {
+    checkLine(trial, heavy, 1e-3);
+    ADD_FAILURE() << "accepted";
+  } catch (const InputError& error) {
+    EXPECT_EQ(
+        std::string(error.what()).rfind("pull.toml:7:3: pull.line_damping: found 2.01e+04", 0), 0u)
+        << error.what();
+  }
   heavy.shackle = Vec3(0.5, 0.0, 0.0);
   trial.pull.speed.lineDamping = 5e3;
   EXPECT_THROW(checkLine(trial, heavy, 1e-3), InputError);
@@ -126,6 +138,7 @@ TEST(RodeSettings, AreThoseOfTheTrial) {
   trial.pull.elevation = 0.1;
   trial.pull.load.runawayDrift = 2.0;
   trial.pull.load.runawaySpeed = 0.8;
+  trial.pull.load.runawayTime = 0.6;
   trial.chain.massPerLength = 1.5;
   trial.chain.suspendedLength = 2.0;
   trial.bed.water.density = 785.0;  // a tenth of steel
@@ -135,6 +148,7 @@ TEST(RodeSettings, AreThoseOfTheTrial) {
   EXPECT_EQ(rode.elevation, 0.1);
   EXPECT_EQ(rode.load.runawayDrift, 2.0);
   EXPECT_EQ(rode.load.runawaySpeed, 0.8);
+  EXPECT_EQ(rode.load.runawayTime, 0.6);
   EXPECT_NEAR(rode.chainWeight, 0.9 * 1.5 * 9.80665, 1e-12);
   EXPECT_EQ(rode.suspendedLength, 2.0);
 

@@ -194,6 +194,7 @@ TEST_F(CommandLine, ExceptionsBecomeTheDocumentedStatus) {
   EXPECT_EQ(err_.str(), "holdground: disk full\n");
   EXPECT_EQ(statusOf(std::bad_alloc()), kSystemFault);
   EXPECT_EQ(statusOf(std::filesystem::filesystem_error("x", std::error_code())), kSystemFault);
+  EXPECT_EQ(statusOf(SimulationError("a grain left the bed")), kBedLost);
   EXPECT_EQ(statusOf(std::logic_error("x")), kInternalFault);
 }
 

@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <map>
 
+#include "solver/core/errors.hpp"
 #include "solver/material/modulus_rule.hpp"
 #include "tests/support/small_pull.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -119,6 +120,30 @@ TEST_F(CacheFolder, HoldsATileOnceItIsSettled) {
   TileRecipe other = smallRecipe();
   other.seed = 2;
   EXPECT_FALSE(TileCache(folder.path()).find(other).has_value());
+}
+
+TEST_F(CacheFolder, HoldsNoBedThatDoesNotSettleAndTheBedFileIsNamed) {
+  const TemporaryFolder folder;
+  set("HOLDGROUND_CACHE", folder.path().string());
+  TileRecipe hasty = smallRecipe();
+  hasty.longestSettling = 0.02;
+  TileRecipe unstable = smallRecipe();
+  unstable.rayleighFraction = 4.0;
+  testing::internal::CaptureStderr();
+  try {
+    obtainTile(hasty, "", "sand.toml");
+    ADD_FAILURE() << "settled";
+  } catch (const InputError& error) {
+    EXPECT_THAT(error.what(), testing::StartsWith("sand.toml: bed: not at rest after 0.02"));
+  }
+  try {
+    obtainTile(unstable, "", "sand.toml");
+    ADD_FAILURE() << "settled";
+  } catch (const SimulationError& error) {
+    EXPECT_THAT(error.what(), testing::StartsWith("sand.toml: bed: flew apart while settling: "));
+  }
+  testing::internal::GetCapturedStderr();
+  EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
 }
 
 TEST_F(CacheFolder, ThatCannotBeWrittenCostsAWarningOnly) {

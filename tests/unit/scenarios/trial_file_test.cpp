@@ -27,7 +27,7 @@ TEST(TrialFile, ReadsTheBedAndTheAnchorItNames) {
   EXPECT_EQ(trial.name, "test pull");
   EXPECT_EQ(trial.bed.name, "test sand");
   EXPECT_EQ(trial.anchor.name, "test scoop");
-  EXPECT_EQ(trial.source.text, kTrialText);
+  EXPECT_EQ(trial.reading.source().text, kTrialText);
   EXPECT_EQ(trial.bed.source.text, kBedText);
 }
 
@@ -91,7 +91,9 @@ schedule = "ramp"
 rate = "50 lbf/s"
 maximum = "2 kN"
 runaway_drift = "1 m"
+haul_speed = "3 m/s"
 runaway_speed = "2 m/s"
+runaway_time = "0.3 s"
 [hold]
 duration = "10 s"
 drift = 0.2
@@ -118,7 +120,9 @@ time_step = 0.1
   EXPECT_DOUBLE_EQ(trial.pull.load.rate, 222.411080763025);
   EXPECT_EQ(trial.pull.load.maximum, 2000.0);
   EXPECT_EQ(trial.pull.load.runawayDrift, 1.0);
+  EXPECT_EQ(trial.pull.load.haulSpeed, 3.0);
   EXPECT_EQ(trial.pull.load.runawaySpeed, 2.0);
+  EXPECT_EQ(trial.pull.load.runawayTime, 0.3);
   EXPECT_EQ(trial.hold.duration, 10.0);
   EXPECT_EQ(trial.hold.driftInLengths, 0.2);
   EXPECT_EQ(trial.chain.suspendedLength, 2.0);
@@ -138,6 +142,37 @@ time_step = 0.1
   EXPECT_EQ(speed.pull.speed.lineLength, 5.0);
   EXPECT_EQ(speed.pull.speed.lineStiffness, 10.0e3);
   EXPECT_EQ(speed.pull.speed.lineDamping, 200.0);
+}
+
+TEST(TrialFile, TheSeriesSeesThePathThatHoldingIsAveragedOverTwoHundredTimes) {
+  const auto at = [](const std::string& speed, const std::string& more) {
+    return replaced(kTrialText, "\"0.4 m/s\"", "\"" + speed + "\"") + more + "\n";
+  };
+  // The last metre of three at 0.4 m/s: 2.5 s.
+  const std::string interval = "[output]\nseries_interval = ";
+  EXPECT_DOUBLE_EQ(read(at("0.4 m/s", interval + "\"12.5 ms\"")).output.seriesInterval, 0.0125);
+  EXPECT_EQ(faultOf(at("0.4 m/s", interval + "\"13 ms\"")),
+            "trial.toml:8:1: output.series_interval: found 0.013 s, allowed is at most 0.0125 s, a "
+            "two-hundredth of the time of the path that holding is averaged over");
+  // A pull of 0.5 m, or one that ends after a drift of 0.5 m, at 1 m/s: 0.5 s.
+  for (const std::string shorter : {"distance = \"0.5 m\"", "max_drift = \"0.5 m\""}) {
+    EXPECT_DOUBLE_EQ(read(at("1 m/s", shorter)).output.seriesInterval, 0.0025) << shorter;
+    EXPECT_NE(faultOf(at("1 m/s", shorter + "\n" + interval + "\"3 ms\"")), "") << shorter;
+  }
+  EXPECT_EQ(read(at("0.4 m/s", "")).output.seriesInterval, 0.005);
+  EXPECT_EQ(read(kLoadTrialText).output.seriesInterval, 0.005);
+}
+
+TEST(TrialFile, AnAnchorRunsAwayBelowTheSpeedOfTheWinch) {
+  EXPECT_EQ(read(kLoadTrialText).pull.load.runawaySpeed, 0.45);
+  const auto with = [](const std::string& lines) {
+    return replaced(kLoadTrialText, "mode = \"load\"", "mode = \"load\"\n" + lines);
+  };
+  EXPECT_DOUBLE_EQ(read(with("haul_speed = \"1 m/s\"")).pull.load.runawaySpeed, 0.9);
+  EXPECT_EQ(read(with("runaway_speed = \"0.4 m/s\"")).pull.load.runawaySpeed, 0.4);
+  EXPECT_NE(faultOf(with("runaway_speed = \"0.5 m/s\""))
+                .find(": pull.runaway_speed: found 0.5 m/s, allowed is below haul_speed, 0.5 m/s"),
+            std::string::npos);
 }
 
 // ISO 4565 / DIN 766 short-link chain, mass per metre [kg/m] by wire diameter [mm].

@@ -67,6 +67,7 @@ TEST_P(SimulationTest, RodeTakesHoldAtTimeZero) {
   }
   EXPECT_GE(before, 0.0);
   EXPECT_LT(before, dt);
+  EXPECT_EQ(simulation.step(), simulation.firstPullingStep() + 1);
   // The boat end begins one line's length ahead of the shackle, and has not gone anywhere yet.
   EXPECT_NEAR(
       simulation.pull().boatEnd.x(),
@@ -152,6 +153,16 @@ TEST(Simulation, LaysTheAnchorAMillimetreOverTheGrainUnderIt) {
     }
     EXPECT_NEAR(nearest, 1e-3, 1e-9) << setback;
   }
+}
+
+TEST(Simulation, LaysTheAnchorToFaceThePull) {
+  const GrainSet bed = layTiles(smallTile(), 1, 1);
+  SimulationSettings settings = smallPull(KernelKind::kFast, bed);
+  settings.rode.azimuth = 0.5 * kPi;
+  const Simulation simulation(bed, blockAnchor(), settings);
+  const AnchorPosition lies = positionOf(simulation.anchor(), simulation.motion(), 0.5 * kPi);
+  EXPECT_NEAR((lies.toe - lies.heel).y(), 0.16, 1e-12);
+  EXPECT_NEAR(lies.attitude.heading, 0.0, 1e-12);
 }
 
 TEST(EnergyBalance, IsWorkInLessWhatIsStoredLessWhatIsLost) {

@@ -2,9 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <fstream>
-
-#include "solver/core/errors.hpp"
+#include "postprocess/measure/whole_file.hpp"
 
 namespace holdground {
 namespace {
@@ -82,10 +80,7 @@ std::string toSvg(const Drawing& drawing) {
 }
 
 void writeSvg(const Drawing& drawing, const std::filesystem::path& file) {
-  std::ofstream out(file, std::ios::binary);
-  out << toSvg(drawing);
-  out.close();
-  if (!out) throw SystemError("cannot write " + file.string());
+  writeWhole(file, toSvg(drawing));
 }
 
 }  // namespace holdground

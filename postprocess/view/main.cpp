@@ -1,7 +1,8 @@
 // holdground-view: charts, a picture and a film of a recorded pull.
 //
 // Files made are listed on standard output, messages go to standard error. Exit status: 0 done,
-// 2 something given cannot be used, 3 the machine failed us.
+// 2 something given cannot be used, 3 the machine failed us, 128 and its number when a signal ended
+// it.
 
 #include <fmt/format.h>
 #include <unistd.h>
@@ -10,8 +11,10 @@
 #include <new>
 
 #include "postprocess/chart/svg.hpp"
+#include "postprocess/measure/whole_file.hpp"
 #include "postprocess/view/canvas.hpp"
 #include "postprocess/view/offscreen_display.hpp"
+#include "postprocess/view/under_way.hpp"
 #include "postprocess/view/view_options.hpp"
 #include "postprocess/view/window_pixels.hpp"
 #include "solver/core/errors.hpp"
@@ -26,6 +29,16 @@ constexpr int kChartScale = 2;  // pixels of a PNG chart for each of the drawing
 void announce(const std::filesystem::path& file) {
   fmt::print("{}\n", file.string());
   std::fflush(stdout);
+}
+
+/// Writes a file in one piece and lists it.
+template <class Write>
+void make(const std::filesystem::path& file, Write write) {
+  {
+    const UnderWay beside(besideOf(file));
+    write(file);
+  }
+  announce(file);
 }
 
 void showFilmProgress(int done, int total) {
@@ -47,18 +60,20 @@ void makeProducts(const ViewOptions& options) {
   if (options.charts) charts = chartsOf(trial, options.units);
   // These need no display, so a machine without one still gets them.
   for (const NamedChart& chart : charts) {
-    writeSvg(chart.drawing, folder / (chart.name + ".svg"));
-    announce(folder / (chart.name + ".svg"));
+    make(folder / (chart.name + ".svg"),
+         [&](const std::filesystem::path& file) { writeSvg(chart.drawing, file); });
   }
   const OffscreenDisplay display;
   for (const NamedChart& chart : charts) {
-    writePng(painted(chart.drawing, kChartScale), folder / (chart.name + ".png"));
-    announce(folder / (chart.name + ".png"));
+    const Raster raster = painted(chart.drawing, kChartScale);
+    make(folder / (chart.name + ".png"),
+         [&](const std::filesystem::path& file) { writePng(raster, file); });
   }
   if (options.picture) {
     const ImageSize size = options.size.value_or(ImageSize{});
-    writePng(pictureOf(trial, options.time, size, options.units), folder / "picture.png");
-    announce(folder / "picture.png");
+    const Raster raster = pictureOf(trial, options.time, size, options.units);
+    make(folder / "picture.png",
+         [&](const std::filesystem::path& file) { writePng(raster, file); });
   }
   if (options.film) {
     FilmPlan plan;
@@ -78,6 +93,7 @@ int complain(const std::string& what, int status) {
 
 int run(int argc, char** argv) {
   CLI::App app("", "holdground-view");
+  leaveNothingWhenStopped();
   try {
     makeProducts(readViewOptions(app, argc, argv));
     return 0;

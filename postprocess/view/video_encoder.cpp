@@ -53,6 +53,7 @@ VideoEncoder::VideoEncoder(const std::filesystem::path& file, int width, int hei
   encoder_ = fork();
   if (encoder_ < 0) throw SystemError("cannot start a process for ffmpeg");
   if (encoder_ == 0) becomeEncoder(in[0], out[1], size, rate, unfinished_.string());
+  underWay_.emplace(unfinished_, encoder_);
   close(in[0]);
   close(out[1]);
   pictures_ = in[1];
@@ -71,6 +72,7 @@ void VideoEncoder::end() {
   close(pictures_);
   pictures_ = -1;
   waitpid(encoder_, &status_, 0);
+  if (underWay_) underWay_.emplace(unfinished_);  // the encoder has ended
 }
 
 void VideoEncoder::fail() {
@@ -99,6 +101,7 @@ void VideoEncoder::finish() {
   if (!WIFEXITED(status_) || WEXITSTATUS(status_) != 0) fail();
   std::error_code error;
   std::filesystem::rename(unfinished_, file_, error);
+  underWay_.reset();
   if (error) throw SystemError(fmt::format("cannot write {}: {}", file_.string(), error.message()));
 }
 

@@ -5,8 +5,10 @@
 #include <sys/types.h>
 
 #include <filesystem>
+#include <optional>
 
 #include "postprocess/picture/raster.hpp"
+#include "postprocess/view/under_way.hpp"
 
 namespace holdground {
 
@@ -32,6 +34,7 @@ class VideoEncoder {
   int pictures_ = -1;  ///< pipe to ffmpeg, -1 once closed
   int messages_ = -1;  ///< pipe from ffmpeg's error output
   pid_t encoder_ = 0;
+  std::optional<UnderWay> underWay_;
   int status_ = 0;
 };
 

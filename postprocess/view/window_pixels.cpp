@@ -8,9 +8,9 @@
 #include <vtkUnsignedCharArray.h>
 
 #include <algorithm>
-#include <fstream>
+#include <string>
 
-#include "solver/core/errors.hpp"
+#include "postprocess/measure/whole_file.hpp"
 
 namespace holdground {
 namespace {
@@ -57,10 +57,8 @@ void writePng(const Raster& raster, const std::filesystem::path& file) {
   writer->SetInputData(image);
   writer->Write();
   vtkUnsignedCharArray* bytes = writer->GetResult();
-  std::ofstream out(file, std::ios::binary);
-  out.write(reinterpret_cast<const char*>(bytes->GetPointer(0)), bytes->GetNumberOfValues());
-  out.close();
-  if (!out) throw SystemError("cannot write " + file.string());
+  writeWhole(file, std::string(reinterpret_cast<const char*>(bytes->GetPointer(0)),
+                               static_cast<std::size_t>(bytes->GetNumberOfValues())));
 }
 
 }  // namespace holdground

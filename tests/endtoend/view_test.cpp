@@ -5,8 +5,11 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <chrono>
+#include <csignal>
 #include <filesystem>
 #include <string>
+#include <thread>
 
 #include "tests/support/picture.hpp"
 #include "tests/support/process.hpp"
@@ -167,6 +170,38 @@ TEST(ViewProgram, SaysWhenItCannotWrite) {
   writeSyntheticRecord(folder.path());
   const std::string blocked = (writeText(folder / "file", "in the way") / "out").string();
   expectError(view({"charts", folder.path().string(), "-o", blocked}), 3, "cannot make");
+}
+
+TEST(ViewProgram, LeavesNothingHalfWrittenWhenTheDiskIsFullAndSaysWhy) {
+  const TemporaryFolder folder;
+  writeSyntheticRecord(folder.path());
+  // Files of at most 4 KiB: the first chart is larger.
+  const std::string program = builtProgram("holdground-view");
+  const std::string out = (folder / "out").string();
+  const ProcessResult result =
+      runProcess({"bash", "-c", "trap '' XFSZ; ulimit -f 4; exec \"$0\" charts \"$1\" -o \"$2\"",
+                  program, folder.path().string(), out});
+  expectError(result, 3, "charts.svg': File too large");
+  EXPECT_TRUE(std::filesystem::is_empty(out));
+}
+
+TEST(ViewProgram, LeavesNoHalfAFilmWhenItIsStopped) {
+  const TemporaryFolder folder;
+  writeSyntheticRecord(folder.path());
+  const std::string out = (folder / "out").string();
+  Process film({builtProgram("holdground-view"), "film", folder.path().string(), "-o", out,
+                "--speed", "0.001", "--fps", "100"});
+  const auto hasFile = [&] {
+    return std::filesystem::is_directory(out) && !std::filesystem::is_empty(out);
+  };
+  while (film.running() && !hasFile()) std::this_thread::sleep_for(std::chrono::milliseconds(20));
+  ASSERT_TRUE(hasFile()) << film.wait().describe();
+  film.sendSignal(SIGINT);
+  const ProcessResult result = film.wait();
+  EXPECT_EQ(result.signal, SIGINT) << result.describe();
+  EXPECT_EQ(result.messages,
+            "holdground-view: error: stopped by a signal; what was not whole is gone\n");
+  EXPECT_FALSE(hasFile());
 }
 
 TEST(ViewProgram, WithoutXvfbThereAreStillVectorCharts) {

@@ -60,7 +60,7 @@ class ProbeRun {
     if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
     checkPlace(options.output);
     refuseResults(options.output);
-    for (const ProbeBodySpec& body : spec.bodies) meshes_.push_back(probeMesh(body));
+    readMeshes();
     const int copiesX = spec.copiesX.value_or(1), copiesY = spec.copiesY.value_or(1);
     const Forecast reckoned = reckonPull(
         costOf(spec), recipe_, static_cast<double>(copiesX) * copiesY, 0.0, spec.duration());
@@ -123,6 +123,16 @@ class ProbeRun {
   double time() const { return simulation_->time(); }
 
  private:
+  void readMeshes() {
+    for (std::size_t k = 0; k < spec_.bodies.size(); ++k) {
+      try {
+        meshes_.push_back(probeMesh(spec_.bodies[k]));
+      } catch (const InputError& error) {
+        throw spec_.reading.fault(fmt::format("body[{}].mesh", k + 1), error.what());
+      }
+    }
+  }
+
   void build(GrainSet bed) {
     closing_.smallestWidths = std::numeric_limits<double>::infinity();
     closing_.smallestClearance = std::numeric_limits<double>::infinity();
@@ -130,10 +140,11 @@ class ProbeRun {
       const TriangleMesh placed = probeMeshAtStart(spec_.bodies[k], meshes_[k]);
       RoomyBed roomy = makeRoom(bed, std::span(&placed, 1), recipe_.material.steelSetback);
       if (roomy.takenFrozen > 0)
-        throw InputError(fmt::format(
-            "{}: body[{}].position: {} reaches into the bed's held bottom, which begins {:.3g} m "
-            "below the surface",
-            spec_.source.path, k + 1, spec_.bodies[k].name, -surroundings_.bottom));
+        throw spec_.reading.fault(
+            fmt::format("body[{}].position", k + 1),
+            fmt::format("{} reaches into the bed's held bottom, which begins {:.3g} m below the "
+                        "surface",
+                        spec_.bodies[k].name, -surroundings_.bottom));
       closing_.takenOut.push_back(roomy.taken);
       bed = std::move(roomy.grains);
       const Vec3 size = boundsOf(placed).size();
@@ -141,7 +152,7 @@ class ProbeRun {
           {closing_.smallestWidths, bed.domain.lengthX / size.x(), bed.domain.lengthY / size.y()});
     }
     if (bed.size() == 0)
-      throw InputError(spec_.source.path + ": body: the bodies leave no grain in the bed");
+      throw spec_.reading.fault("body[1]", "the bodies leave no grain in the bed");
     ProbeSettings settings;
     settings.kernel = spec_.kernel;
     settings.bed.material = recipe_.material;

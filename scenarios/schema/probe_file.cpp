@@ -306,7 +306,7 @@ ProbeSpec readProbeFile(const std::filesystem::path& path) {
   } else {
     spec.seed = spec.bed.seed;
   }
-  spec.source = reading.source();
+  spec.reading = reading;
   return spec;
 }
 

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "scenarios/schema/bed_recipe.hpp"
-#include "scenarios/schema/source_text.hpp"
+#include "scenarios/schema/reading.hpp"
 #include "scenarios/schema/surface_spec.hpp"
 #include "solver/state/grain_kernel.hpp"
 
@@ -65,7 +65,7 @@ struct ProbeSpec {
   KernelKind kernel = KernelKind::kFast;
   double rayleighFraction = 0.2;  ///< time step over the Rayleigh time of the smallest grain [-]
   BedRecipe bed;
-  SourceText source;
+  Reading reading;  ///< the file, for messages
 
   double duration() const {
     double sum = 0.0;

@@ -91,6 +91,7 @@ TEST(Probe, RefusesABodyInTheHeldBottomAndLeavesNothing) {
   const ProcessResult result = runHoldground({"probe", file, "-o", (folder / "out").string()});
   EXPECT_EQ(result.exitStatus, 2) << result.describe();
   EXPECT_THAT(result.messages, HasSubstr("body[1].position: plate reaches into the bed's held"));
+  EXPECT_THAT(result.messages, testing::ContainsRegex("\\.toml:[0-9]+:[0-9]+: body"));
   EXPECT_FALSE(std::filesystem::exists(folder / "out"));
 }
 

@@ -85,7 +85,9 @@ CutSlope cutSlope(const GrainSet& bed, const SlopeSettings& settings,
     return bed.position[k].z() < level || std::abs(bed.position[k].x()) < half;
   });
   auto kernel = makeKernel(settings.kernel, cut, settings.bed);
-  const double limit = kRestShare * std::sqrt(settings.bed.gravity * meanVolumeDiameter(bed, settings.bed.material.density));
+  const double limit =
+      kRestShare *
+      std::sqrt(settings.bed.gravity * meanVolumeDiameter(bed, settings.bed.material.density));
   const double look = kStepsPerLook * settings.bed.timeStep;
   double time = 0.0, quiet = 0.0;
   while (quiet < kRestTime && time < settings.longestTime) {

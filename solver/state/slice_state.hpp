@@ -24,7 +24,7 @@ struct Slice {
 struct SliceState {
   Mat3 contactStress = Mat3::Zero();  ///< compression positive [Pa]
   Mat3 kineticStress = Mat3::Zero();  ///< the same of the grains' agitation [Pa]
-  double solidFraction = 0.0;         ///< by segments of spheres; those of a stone fill its volume [-]
+  double solidFraction = 0.0;     ///< by segments of spheres; those of a stone fill its volume [-]
   double coordination = 0.0;      ///< mean contacts of a grain or stone whose centre is inside
   Vec3 velocity = Vec3::Zero();   ///< mean by mass [m/s]
   Vec3 shearRate = Vec3::Zero();  ///< dv/dz of the line fitted to velocity against height [1/s]

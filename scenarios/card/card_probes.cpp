@@ -16,10 +16,8 @@ constexpr double kSlopeTime = 2.5;  // about, for the progress line [s]
 }  // namespace
 
 double restingPressureRatio(const TileRecipe& recipe, const Tile& tile) {
-  KernelSettings settings;
-  settings.material = recipe.material;
-  settings.water = recipe.water;
-  settings.timeStep = stableTimeStep(tile.grains, recipe.material, recipe.rayleighFraction);
+  KernelSettings settings = recipe.kernelSettings();
+  settings.timeStep = stableTimeStep(tile.grains, recipe.soils(), recipe.rayleighFraction);
   const auto kernel = makeKernel(KernelKind::kFast, tile.grains, settings);
   kernel->updateNeighbours();
   const Mat3 stress =

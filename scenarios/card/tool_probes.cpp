@@ -170,7 +170,7 @@ GrainSet roomyBed(const ToolPlan& plan, const std::vector<TriangleMesh>& meshes,
                   double setback) {
   for (std::size_t k = 0; k < meshes.size(); ++k) {
     const TriangleMesh placed = probeMeshAtStart(plan.spec.bodies[k], meshes[k]);
-    RoomyBed roomy = makeRoom(bed, std::span(&placed, 1), setback);
+    RoomyBed roomy = makeRoom(bed, std::span(&placed, 1), {setback});
     if (roomy.takenFrozen > 0)
       throw InputError(
           "bed card: the bed settled too thin for its tools; allowed is a recipe "

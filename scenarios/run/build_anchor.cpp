@@ -52,12 +52,11 @@ TriangleMesh loadMesh(const AnchorSpec& anchor, std::size_t k) {
   }
 }
 
-AnchorPart loadPart(const AnchorSpec& anchor, std::size_t k, const Ground& ground) {
+AnchorPart loadPart(const AnchorSpec& anchor, std::size_t k) {
   const PartSpec& spec = anchor.parts[k];
   AnchorPart part;
   part.name = spec.name;
   part.role = spec.role;
-  part.surface = spec.surface.on(ground);
   part.mesh = loadMesh(anchor, k);
   for (Vec3& v : part.mesh.vertices) v = spec.rotation * (spec.meshUnit * v) + spec.offset;
   part.density = spec.density;
@@ -65,15 +64,14 @@ AnchorPart loadPart(const AnchorSpec& anchor, std::size_t k, const Ground& groun
   return part;
 }
 
-void drawPattern(const AnchorSpec& spec, const Ground& ground, Anchor& anchor) {
+void drawPattern(const AnchorSpec& spec, Anchor& anchor) {
   PatternAnchor drawn = drawScoop(*spec.pattern);
-  for (AnchorPart& part : drawn.parts) {
+  for (const AnchorPart& part : drawn.parts) {
     try {
       checkMesh(part.mesh, {part.name, 1.0, "m"});
     } catch (const InputError& error) {
       throw spec.reading.fault("pattern", error.what());
     }
-    part.surface = spec.patternSurface.on(ground);
   }
   anchor.parts = std::move(drawn.parts);
   anchor.shackle = drawn.shackle;
@@ -199,16 +197,30 @@ std::vector<std::string> overlapsOf(const Anchor& anchor) {
   return lines;
 }
 
-Anchor buildAnchor(const AnchorSpec& spec, const Ground& ground) {
+namespace {
+
+/// What the steel of every part does to the grains of every soil.
+void setSurfaces(const AnchorSpec& spec, const Ground& ground, const std::vector<Ground>& lower,
+                 Anchor& anchor) {
+  for (std::size_t k = 0; k < anchor.parts.size(); ++k) {
+    const SurfaceSpec& surface = spec.pattern ? spec.patternSurface : spec.parts[k].surface;
+    anchor.parts[k].surface = surface.on(ground);
+    for (const Ground& below : lower) anchor.parts[k].onLowerSoils.push_back(surface.on(below));
+  }
+}
+
+}  // namespace
+
+Anchor buildAnchor(const AnchorSpec& spec, const Ground& ground, const std::vector<Ground>& lower) {
   Anchor anchor;
   anchor.name = spec.name;
   anchor.settingPose = spec.settingPose;
   anchor.shackle = spec.shackle;
   anchor.toe = spec.toe;
   anchor.heel = spec.heel;
-  for (std::size_t k = 0; k < spec.parts.size(); ++k)
-    anchor.parts.push_back(loadPart(spec, k, ground));
-  if (spec.pattern) drawPattern(spec, ground, anchor);
+  for (std::size_t k = 0; k < spec.parts.size(); ++k) anchor.parts.push_back(loadPart(spec, k));
+  if (spec.pattern) drawPattern(spec, anchor);
+  setSurfaces(spec, ground, lower, anchor);
   checkPoints(anchor, spec);
   checkFlukes(anchor, spec);
   checkParts(anchor, spec);

@@ -12,8 +12,9 @@
 namespace holdground {
 
 /// Throws InputError on one line, naming the anchor file or the mesh file at fault.
-/// @param ground that its surfaces will meet
-Anchor buildAnchor(const AnchorSpec& spec, const Ground& ground = {});
+/// @param ground  that its surfaces will meet. @param lower  grounds of the soils under the first
+Anchor buildAnchor(const AnchorSpec& spec, const Ground& ground = {},
+                   const std::vector<Ground>& lower = {});
 
 /// One line for each pair of parts that share some volume, whose mass then counts twice; none for
 /// those that share too little to matter. Welded plates of a real anchor share a little.

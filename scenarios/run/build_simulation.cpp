@@ -99,9 +99,8 @@ SimulationSettings simulationSettings(const TrialSpec& trial, const TileRecipe& 
                                       const GrainSet& bed) {
   SimulationSettings settings;
   settings.kernel = trial.kernel;
-  settings.bed.material = recipe.material;
-  settings.bed.water = recipe.water;
-  settings.bed.timeStep = stableTimeStep(bed, recipe.material, trial.rayleighFraction);
+  settings.bed = recipe.kernelSettings();
+  settings.bed.timeStep = stableTimeStep(bed, recipe.soils(), trial.rayleighFraction);
   settings.rode = rodeSettings(trial);
   settings.settleTime = trial.pull.settleTime;
   return settings;

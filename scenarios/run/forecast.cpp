@@ -73,8 +73,7 @@ Forecast reckonPull(const TrialSpec& trial, const TileRecipe& recipe, double cop
     throw trial.reading.fault(across ? "tiles.across" : "tiles.along", *fault);
   }
   // The step follows from the smallest grain.
-  const double step =
-      stableTimeStep(smallestGrain(recipe), recipe.material, trial.rayleighFraction);
+  const double step = stableTimeStep(smallestGrain(recipe), recipe.soils(), trial.rayleighFraction);
   const double grains = perTile * copies;
   Forecast forecast = needs(trial.output, grains, framedShare * grains, step, simulatedTime);
   const double rate = trial.kernel == KernelKind::kFast ? kNominalRate : kNominalReferenceRate;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 #include "scenarios/run/build_simulation.hpp"
 #include "solver/core/hash.hpp"
@@ -38,8 +39,9 @@ std::uint64_t flagsOf(const Simulation& simulation, const BedSurroundings& bed, 
   if (std::abs(drift * std::cos(azimuth)) + size.x() + zone > domain.lengthX ||
       std::abs(drift * std::sin(azimuth)) + size.y() + zone > domain.lengthY)
     flags |= kNearSide;
-  if (steel.lower.z() - bed.bottom <
-      std::max(3.0 * bed.medianDiameter, 0.25 * simulation.anchor().flukeWidth))
+  if (bed.bottomKind != StackBottom::kHardPan &&  // a pan is ground, not want of it
+      steel.lower.z() - bed.bottom <
+          std::max(3.0 * bed.medianDiameter, 0.25 * simulation.anchor().flukeWidth))
     flags |= kNearBottom;
   return flags;
 }
@@ -50,11 +52,24 @@ std::uint64_t flagsOf(const Simulation& simulation, const BedSurroundings& bed, 
 double inertialNumber(const Simulation& simulation, const BedSurroundings& bed,
                       double toeEmbedment) {
   const KernelSettings& s = simulation.settings().bed;
-  const double density = s.material.density;
-  const double pressure = bed.solidFraction * (density - s.water.density) * s.gravity *
-                          std::max(toeEmbedment, bed.medianDiameter);
+  double density = s.material.density, diameter = bed.medianDiameter;
+  double pressure = bed.solidFraction * (density - s.water.density) * s.gravity *
+                    std::max(toeEmbedment, diameter);
+  if (!bed.layers.empty()) {  // of the soil at the toe, under all that lies above it
+    double depth = std::max(toeEmbedment, bed.layers.front().medianDiameter);
+    pressure = 0.0;
+    for (const GroundLayer& layer : bed.layers) {
+      const bool isLast = &layer == &bed.layers.back();
+      const double here = isLast ? depth : std::min(depth, layer.thickness);
+      pressure += here * layer.unitWeight;
+      density = layer.grainDensity;
+      diameter = layer.medianDiameter;
+      depth -= here;
+      if (depth <= 0.0) break;
+    }
+  }
   const double rate = simulation.motion().velocity.norm() / simulation.anchor().flukeWidth;
-  return rate * bed.medianDiameter / std::sqrt(pressure / density);
+  return rate * diameter / std::sqrt(pressure / density);
 }
 
 /// Rise of the line at the shackle [rad]; before the pull that which is asked for.
@@ -74,18 +89,34 @@ std::string meshDigest(const TriangleMesh& mesh) {
 
 }  // namespace
 
-BedSurroundings surroundingsOf(const Tile& tile, const TileRecipe& recipe) {
+namespace {
+
+double medianDiameter(const GrainSet& grains, const std::function<bool(std::size_t)>& counts) {
   std::vector<double> diameters;
-  for (std::size_t k = 0; k < tile.grains.size(); ++k)
-    if (tile.grains.frozen[k] == 0) diameters.push_back(2.0 * tile.grains.radius[k]);
+  for (std::size_t k = 0; k < grains.size(); ++k)
+    if (counts(k)) diameters.push_back(2.0 * grains.radius[k]);
+  if (diameters.empty()) return BedSurroundings().medianDiameter;
+  const auto middle = diameters.begin() + static_cast<std::ptrdiff_t>(diameters.size() / 2);
+  std::nth_element(diameters.begin(), middle, diameters.end());
+  return *middle;
+}
+
+}  // namespace
+
+BedSurroundings surroundingsOf(const Tile& tile, const TileRecipe& recipe) {
+  const GrainSet& grains = tile.grains;
   BedSurroundings bed;
   bed.solidFraction = tile.solidFraction;
   bed.bottom = -tile.depth + recipe.frozenThickness;
-  if (!diameters.empty()) {
-    std::nth_element(diameters.begin(),
-                     diameters.begin() + static_cast<std::ptrdiff_t>(diameters.size() / 2),
-                     diameters.end());
-    bed.medianDiameter = diameters[diameters.size() / 2];
+  bed.bottomKind = recipe.bottom;
+  if (recipe.bottom == StackBottom::kHardPan) bed.bottom = tile.layers.back().top;
+  bed.medianDiameter = medianDiameter(grains, [&](std::size_t k) { return grains.frozen[k] == 0; });
+  for (std::size_t s = 0; s < recipe.layers.size(); ++s) {
+    const double density = recipe.layers[s].material.density;
+    bed.layers.push_back(
+        {tile.layers[s].thickness,
+         tile.layers[s].solidFraction * (density - recipe.water.density) * kStandardGravity,
+         density, medianDiameter(grains, [&](std::size_t k) { return grains.soilOf(k) == s; })});
   }
   return bed;
 }
@@ -235,6 +266,10 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
       "solid fraction {:.4f}, coordination {:.3f}, depth {:.3f} m, {} grains a tile, settled in "
       "{:.2f} s",
       tile.solidFraction, tile.coordination, tile.depth, tile.grains.size(), tile.settlingTime);
+  for (std::size_t k = 0; k < tile.layers.size(); ++k)
+    run.bed.card += fmt::format("; {}: {:.3f} m from {:.3f} m down, solid fraction {:.4f}",
+                                trial.bed.layers[k].name, tile.layers[k].thickness,
+                                -tile.layers[k].top, tile.layers[k].solidFraction);
   run.bed.grainCount = bed.size();
   run.bed.lengthX = domain.lengthX;
   run.bed.lengthY = domain.lengthY;

@@ -11,11 +11,21 @@
 
 namespace holdground {
 
+/// One soil of the undisturbed bed.
+struct GroundLayer {
+  double thickness = 0.0;       ///< [m]
+  double unitWeight = 0.0;      ///< under water [N/m^3]
+  double grainDensity = 0.0;    ///< [kg/m^3]
+  double medianDiameter = 0.0;  ///< [m]
+};
+
 /// What a row needs to know beyond the simulation.
 struct BedSurroundings {
   double solidFraction = 0.57;   ///< of the bed [-]
-  double bottom = -1.0;          ///< top of the frozen layer [m]
+  double bottom = -1.0;          ///< top of the frozen layer or the hard pan [m]
   double medianDiameter = 0.04;  ///< of the moving grains [m]
+  StackBottom bottomKind = StackBottom::kOwnGrains;
+  std::vector<GroundLayer> layers{};  ///< of a stack, from the top down
 };
 BedSurroundings surroundingsOf(const Tile& tile, const TileRecipe& recipe);
 

@@ -71,7 +71,8 @@ std::vector<std::string> probeDoubts(const ProbeClosing& closing, const DisplayU
         fmt::format("The bed is {:.1f} times as wide as a body, less than {:g}: it may feel its "
                     "own image (meant for endless lids and containers).",
                     closing.smallestWidths, kLeastWidths));
-  if (closing.smallestClearance < kLeastClearance * closing.largestDiameter)
+  if (closing.bottom != StackBottom::kHardPan &&
+      closing.smallestClearance < kLeastClearance * closing.largestDiameter)
     list.push_back(
         fmt::format("A body came within {} of the held bottom: its reaction is too "
                     "high there.",

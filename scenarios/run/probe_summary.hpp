@@ -28,7 +28,8 @@ struct ProbeClosing {
   double largestSteelOverlap = 0.0;   ///< over grain diameter [-]
   double smallestClearance = 0.0;     ///< of any body over the held bottom [m]
   double largestDiameter = 0.0;       ///< of the grains [m]
-  double smallestWidths = 0.0;        ///< extent of the bed over that of a body, least of all [-]
+  StackBottom bottom = StackBottom::kOwnGrains;
+  double smallestWidths = 0.0;  ///< extent of the bed over that of a body, least of all [-]
 };
 
 /// Sentences that say what makes the figures doubtful.

@@ -67,7 +67,7 @@ PullSession::PullSession(const TrialSpec& trial, const PullOptions& options)
   const std::string crowded = useThreads(options_.threads);
   if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   prepareFolder();
-  Anchor anchor = buildAnchor(trial.anchor, trial.bed.ground());
+  Anchor anchor = buildAnchor(trial.anchor, trial.bed.ground(), trial.bed.lowerGrounds());
   for (const std::string& line : overlapsOf(anchor)) std::cerr << "holdground: " << line << '\n';
   scenario_ = scenarioHash(trial, recipe_, anchor);
   std::optional<Checkpoint> checkpoint;

@@ -12,6 +12,10 @@
 namespace holdground {
 
 int runCalibration(const BedRecipe& bed, const BedOptions& options) {
+  if (bed.isStack())
+    throw InputError(bed.source.path +
+                     ": --calibrate: found a stack of layers, allowed is a bed of one soil: "
+                     "calibrate each layer as one");
   if (!bed.target.any())
     throw InputError(bed.source.path +
                      ": --calibrate: found no target, allowed is [target] with any of "

@@ -69,6 +69,7 @@ class ProbeRun {
         obtainTile(recipe_, guessText(reckoned, omp_get_max_threads()), spec.bed.source.path);
     surroundings_ = surroundingsOf(tile, recipe_);
     closing_.tileHash = tile.recipeHash;
+    closing_.bottom = recipe_.bottom;
     build(layTiles(tile, copiesX, copiesY));
   }
 
@@ -138,7 +139,7 @@ class ProbeRun {
     closing_.smallestClearance = std::numeric_limits<double>::infinity();
     for (std::size_t k = 0; k < meshes_.size(); ++k) {
       const TriangleMesh placed = probeMeshAtStart(spec_.bodies[k], meshes_[k]);
-      RoomyBed roomy = makeRoom(bed, std::span(&placed, 1), recipe_.material.steelSetback);
+      RoomyBed roomy = makeRoom(bed, std::span(&placed, 1), steelSetbacks(recipe_.soils()));
       if (roomy.takenFrozen > 0)
         throw spec_.reading.fault(
             fmt::format("body[{}].position", k + 1),
@@ -155,9 +156,8 @@ class ProbeRun {
       throw spec_.reading.fault("body[1]", "the bodies leave no grain in the bed");
     ProbeSettings settings;
     settings.kernel = spec_.kernel;
-    settings.bed.material = recipe_.material;
-    settings.bed.water = recipe_.water;
-    settings.bed.timeStep = stableTimeStep(bed, recipe_.material, spec_.rayleighFraction);
+    settings.bed = recipe_.kernelSettings();
+    settings.bed.timeStep = stableTimeStep(bed, recipe_.soils(), spec_.rayleighFraction);
     std::cerr << forecastText(forecastPull(costOf(spec_), bed, 0, settings.bed, spec_.duration()))
               << '\n';
     simulation_.emplace(bed, settings);
@@ -170,7 +170,10 @@ class ProbeRun {
 
   void addBody(const ProbeBodySpec& spec, const TriangleMesh& mesh) {
     ProbeBody body;
-    body.parts = {{&mesh, spec.surface.on(spec_.bed.ground())}};
+    ContactPart part{&mesh, spec.surface.on(spec_.bed.ground())};
+    for (const Ground& ground : spec_.bed.lowerGrounds())
+      part.onLowerSoils.push_back(spec.surface.on(ground));
+    body.parts = {part};
     body.position = spec.position;
     body.orientation = Quat(spec.rotation);
     body.mass = spec.mass;

@@ -11,21 +11,38 @@
 
 namespace holdground {
 
+namespace {
+
+GrainMaterial materialOf(const SoilRecipe& soil) {
+  GrainMaterial material = soil.material;
+  material.youngModulus = soil.youngModulus.value_or(
+      softenedYoungModulus(soil.stressAtContacts(), soil.material.poissonRatio));
+  return material;
+}
+
+double settlingFrictionOf(const SoilRecipe& soil) {
+  return soil.settlingFriction.value_or(soil.material.friction);
+}
+
+}  // namespace
+
 TileRecipe tileRecipe(const BedRecipe& bed, std::uint64_t seed, double rayleighFraction) {
   TileRecipe recipe;
   recipe.smallestDiameter = bed.smallestDiameter;
   recipe.largestDiameter = bed.largestDiameter;
   recipe.gradingBasis = bed.gradingBasis;
   recipe.shape = bed.shape;
-  recipe.material = bed.material;
-  recipe.material.youngModulus = bed.youngModulus.value_or(
-      softenedYoungModulus(bed.stressAtContacts(), bed.material.poissonRatio));
+  recipe.material = materialOf(bed);
   recipe.water = bed.water;
   recipe.length = bed.tileLength;
   recipe.width = bed.tileWidth;
   recipe.depth = bed.depth;
   recipe.frozenThickness = bed.frozenLayer();
-  recipe.settlingFriction = bed.settlingFriction.value_or(bed.material.friction);
+  recipe.settlingFriction = settlingFrictionOf(bed);
+  for (const LayerRecipe& layer : bed.layers)
+    recipe.layers.push_back({layer.thickness, layer.smallestDiameter, layer.largestDiameter,
+                             layer.gradingBasis, materialOf(layer), settlingFrictionOf(layer)});
+  recipe.bottom = bed.hasHardPan() ? StackBottom::kHardPan : StackBottom::kOwnGrains;
   recipe.restSpeed = bed.restSpeed;
   recipe.longestSettling = bed.longestSettlingTime;
   recipe.rayleighFraction = rayleighFraction;

@@ -2,7 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
+#include "scenarios/schema/quantity.hpp"
+#include "scenarios/schema/soil_keys.hpp"
 #include "scenarios/schema/toml_reader.hpp"
 
 namespace holdground {
@@ -12,107 +15,35 @@ using enum Dimension;
 
 constexpr double kMostGrains = 5.0e7;     // a typing slip, not a bed
 constexpr double kSolidFraction = 0.6;    // of a settled bed, about
-constexpr double kWidestGrading = 10.0;   // largest over smallest diameter
 constexpr double kFewestDiameters = 5.0;  // across a tile, so that no grain meets its own image
 
-void addCohesion(TableSchema& grains, BedDraft& draft) {
-  BedRecipe& bed = draft.recipe;
-  grains.choice<Cohesion>(
-      "cohesion", draft.cohesion,
-      {{"pull-off", Cohesion::kPullOff}, {"elasto-plastic", Cohesion::kElastoPlastic}},
-      "Pull-off: pull_off_stress holds grains together, however they were pressed; "
-      "elasto-plastic: so do their dents, the more, the harder they were pressed");
-  grains
-      .quantity("pull_off_stress", bed.material.pullOffStress, kPressure,
-                "Cohesion: force that pulls two grains apart, over the square of their diameter; 0 "
-                "for grains that do not stick")
-      .atLeast("0 Pa")
+TableSchema layerSchema(LayerDraft& draft) {
+  LayerRecipe& layer = draft.recipe;
+  TableSchema table("layer", "");
+  table.text("name", layer.name, "What the layer is called on the bed's card")
+      .otherwise("its kind, or its place");
+  table.text("kind", layer.kind, "As the kind of a bed: loose sand, soft mud, ...");
+  table
+      .quantity("strength", layer.strength, kPressure,
+                "As the strength of a bed, for the steel's adhesion to this layer")
+      .otherwise("none")
+      .above("0 Pa")
       .atMost("1 MPa");
-  grains
-      .quantity("pull_off_range", bed.material.pullOffRange, kNumber,
-                "Gap over which cohesion fades, as a share of the diameter")
-      .atLeast("0.01")
-      .atMost("0.2");
-  grains
-      .quantity("plasticity", draft.plasticity, kNumber,
-                "Of contacts that keep a dent: 1 less the stiffness of loading over that of "
-                "unloading; steps shrink by the root of what is left")
-      .requiredWhen("with cohesion = \"elasto-plastic\"")
-      .atLeast("0.01")
-      .atMost("0.9");
-  grains
-      .quantity("adhesive_share", draft.adhesiveShare, kNumber,
-                "Of contacts that keep a dent: how they let go, over how they load; two grains "
-                "hold by a share s p/(1 + s (1 - p)) of the force that pressed them, p plasticity")
-      .requiredWhen("with cohesion = \"elasto-plastic\"")
-      .atLeast("0")
-      .atMost("10");
-}
-
-void addGrains(TableSchema& grains, BedDraft& draft) {
-  BedRecipe& bed = draft.recipe;
-  const auto size = [](Key& key) { key.atLeast("0.1 mm").atMost("2 m"); };
-  size(grains.quantity("diameter", draft.diameter, kLength, "Diameter of grains of one size")
-           .otherwise("smallest_diameter to largest_diameter"));
-  size(grains
-           .quantity("smallest_diameter", bed.smallestDiameter, kLength,
-                     "Smallest diameter of a grading")
-           .requiredWhen("without diameter"));
-  size(grains
-           .quantity("largest_diameter", bed.largestDiameter, kLength,
-                     "Largest diameter of a grading")
-           .requiredWhen("without diameter"));
-  grains.choice<GradingBasis>(
-      "grading", bed.gradingBasis,
-      {{"by mass", GradingBasis::kMass}, {"by number", GradingBasis::kNumber}},
-      "What is spread evenly over the diameters between smallest and largest");
-  grains.choice<GrainShape>("shape", bed.shape,
-                            {{"sphere", GrainShape::kSphere},
-                             {"rounded", GrainShape::kRounded},
-                             {"angular", GrainShape::kAngular}},
-                            "Single spheres, or stones: rigid clusters of spheres, whose diameter "
-                            "is that of their middle axis");
-  grains.quantity("density", bed.material.density, kDensity, "Density of the solid grains")
-      .atLeast("100 kg/m3")
-      .atMost("20000 kg/m3");
-  grains
-      .quantity("friction", bed.material.friction, kNumber,
-                "Coulomb friction coefficient of grain on grain")
+  table.quantity("thickness", layer.thickness, kLength, "Settled, about; at least two diameters")
+      .required()
+      .above("0 m")
+      .atMost("100 m");
+  table.flag(
+      "hard_pan", layer.isHardPan,
+      "Grains that nothing moves; in the lowest layer alone, which may be one diameter thick");
+  addGrains(table, layer, draft);
+  table
+      .quantity("settling_friction", layer.settlingFriction, kNumber,
+                "Grain friction while settling: the final one packs loosely, 0 densely")
+      .otherwise("the layer's friction")
       .atLeast("0")
       .atMost("2");
-  grains
-      .quantity("rolling_friction", bed.material.rollingFriction, kNumber,
-                "Coefficient of rolling resistance of grain on grain: stands for shape")
-      .atLeast("0")
-      .atMost("1");
-  grains
-      .quantity("restitution", bed.material.restitutionCoefficient, kNumber,
-                "Rebound speed over impact speed of two grains, head on")
-      .atLeast("0.05")
-      .atMost("1");
-  grains
-      .quantity("steel_setback", bed.material.steelSetback, kNumber,
-                "Share of a grain's diameter by which its surface is set back toward steel: for "
-                "grains that stand for finer ones, which would meet thin steel as if it were a "
-                "diameter thicker; 0 for stones of real size")
-      .atLeast("0")
-      .atMost("0.35");
-  addCohesion(grains, draft);
-  grains.quantity("poisson_ratio", bed.material.poissonRatio, kNumber, "Poisson's ratio of grains")
-      .atLeast("0")
-      .atMost("0.49");
-  grains
-      .quantity("modulus", bed.youngModulus, kPressure,
-                "Young's modulus of the contact law, softer than stone; auto: from "
-                "expected_stress",
-                "auto")
-      .atLeast("10 kPa")
-      .atMost("500 GPa");
-  grains
-      .quantity("expected_stress", bed.expectedStress, kPressure,
-                "Stress on the grains near the fluke, for modulus = \"auto\"")
-      .atLeast("100 Pa")
-      .atMost("10 MPa");
+  return table;
 }
 
 void addGround(TableSchema& root, BedRecipe& bed) {
@@ -137,7 +68,7 @@ void addGround(TableSchema& root, BedRecipe& bed) {
       .above("0 m")
       .atMost("100 m");
   tile.quantity("depth", bed.depth, kLength, "Depth of the settled bed, about")
-      .required()
+      .requiredWhen("without [[layer]]")
       .above("0 m")
       .atMost("100 m");
   tile.quantity("frozen_thickness", bed.frozenThickness, kLength,
@@ -164,20 +95,6 @@ void addGround(TableSchema& root, BedRecipe& bed) {
                 "Simulated time after which a bed that still moves is an error")
       .above("0 s")
       .atMost("1 h");
-}
-
-/// Dents belong to one kind of cohesion, which needs both of their keys.
-void takeCohesion(BedDraft& draft, const Reading& reading) {
-  for (const char* key : {"grains.plasticity", "grains.adhesive_share"}) {
-    if (draft.cohesion == Cohesion::kElastoPlastic) {
-      reading.demand(key, "a number, with cohesion = \"elasto-plastic\"");
-    } else if (reading.has(key)) {
-      throw reading.fault(key,
-                          "found without cohesion = \"elasto-plastic\", allowed is only with it");
-    }
-  }
-  draft.recipe.material.plasticity = draft.plasticity.value_or(0.0);
-  draft.recipe.material.adhesiveShare = draft.adhesiveShare.value_or(0.0);
 }
 
 void addTarget(TableSchema& target, BedTarget& wanted) {
@@ -207,34 +124,111 @@ void addTarget(TableSchema& target, BedTarget& wanted) {
       .below("60 deg");
 }
 
+/// Grains that fill a depth of the tile, about.
+double grainsOf(const SoilRecipe& soil, const BedRecipe& bed, double depth) {
+  const double meanDiameter = 0.5 * (soil.smallestDiameter + soil.largestDiameter);
+  return kSolidFraction * bed.tileLength * bed.tileWidth * depth /
+         (kPi / 6.0 * std::pow(meanDiameter, 3));
+}
+
 void checkTogether(const BedRecipe& bed, const Reading& reading) {
-  if (bed.largestDiameter < bed.smallestDiameter) {
-    throw reading.fault("grains.largest_diameter",
-                        "found less than smallest_diameter, allowed is at least that");
-  }
-  if (bed.largestDiameter > kWidestGrading * bed.smallestDiameter) {
-    throw reading.fault("grains.largest_diameter",
-                        "found more than 10 times smallest_diameter, allowed is at most that");
-  }
-  if (bed.material.density <= bed.water.density) {
-    throw reading.fault("grains.density",
-                        "found grains that float, allowed is above water.density");
-  }
   const double across = std::min(bed.tileLength, bed.tileWidth);
   if (across < kFewestDiameters * bed.largestDiameter) {
     throw reading.fault(bed.tileLength < bed.tileWidth ? "tile.length" : "tile.width",
                         "found less than 5 largest diameters, allowed is at least that");
   }
+  if (bed.isStack() && bed.frozenLayer() >= bed.layers.back().thickness) {
+    throw reading.fault("tile.frozen_thickness",
+                        "found a layer that is frozen through, allowed is below the lowest's "
+                        "thickness");
+  }
   if (bed.frozenLayer() >= bed.depth) {
     throw reading.fault("tile.frozen_thickness",
                         "found a bed that is frozen through, allowed is below tile.depth");
   }
-  const double meanDiameter = 0.5 * (bed.smallestDiameter + bed.largestDiameter);
-  const double grains = kSolidFraction * bed.tileLength * bed.tileWidth * bed.depth /
-                        (kPi / 6.0 * std::pow(meanDiameter, 3));
+  double grains = bed.isStack() ? 0.0 : grainsOf(bed, bed, bed.depth);
+  for (const LayerRecipe& layer : bed.layers) grains += grainsOf(layer, bed, layer.thickness);
   if (grains > kMostGrains) {
     throw reading.fault("tile", "found about " + formatNumber(grains / 1e6, 3) +
                                     " million grains in the tile, allowed is at most 50 million");
+  }
+}
+
+void takeSoil(BedDraft& draft, const Reading& reading) {
+  BedRecipe& bed = draft.recipe;
+  takeSizes(bed, draft, reading, "grains", ", or [[layer]] for a stack of soils");
+  takeCohesion(bed, draft, reading, "grains");
+  reading.demand("tile.depth", allowedUnits(kLength));
+  if (bed.target.strength) reading.demand("target.strength_depth", "a depth with a unit");
+  if (bed.target.strengthDepth) reading.demand("target.strength", "a pressure with a unit");
+  checkSoil(bed, bed.water, reading, "grains");
+}
+
+/// Keys that a stack says layer by layer, or not at all.
+void refuseKeysOfOneSoil(const Reading& reading) {
+  for (const auto& [key, allowed] :
+       {std::pair{"grains", "one or the other"}, std::pair{"kind", "a kind in each layer"},
+        std::pair{"strength", "a strength in each layer"},
+        std::pair{"tile.depth", "a thickness in each layer"},
+        std::pair{"settling.friction", "settling_friction in each layer"},
+        std::pair{"permeability", "in a bed of one soil"},
+        std::pair{"oedometer_modulus", "in a bed of one soil"},
+        std::pair{"target", "in a bed of one soil"}})
+    if (reading.has(key))
+      throw reading.fault(key, std::string("found beside [[layer]], allowed is ") + allowed);
+}
+
+void takeLayer(LayerDraft& draft, std::size_t place, std::size_t count, const Reading& reading) {
+  const std::string table = "layer[" + std::to_string(place) + "]";
+  LayerRecipe& layer = draft.recipe;
+  takeSizes(layer, draft, reading, table, "");
+  takeCohesion(layer, draft, reading, table);
+  if (layer.shape != GrainShape::kSphere) {
+    throw reading.fault(table + ".shape",
+                        "found stones of several spheres, allowed in a stack is sphere");
+  }
+  if (layer.isHardPan && place < count) {
+    throw reading.fault(table + ".hard_pan",
+                        "found above another layer, allowed is in the lowest alone");
+  }
+  const double least = layer.isHardPan ? 1.0 : 2.0;
+  if (layer.thickness < least * layer.largestDiameter) {
+    throw reading.fault(table + ".thickness",
+                        std::string("found less than ") +
+                            (layer.isHardPan ? "one largest diameter" : "two largest diameters") +
+                            ", allowed is at least that");
+  }
+  if (layer.name.empty()) layer.name = layer.kind;
+  if (layer.name.empty())
+    layer.name = layer.isHardPan ? "hard pan" : "layer " + std::to_string(place);
+}
+
+void takeStack(BedDraft& draft, const Reading& reading) {
+  BedRecipe& bed = draft.recipe;
+  refuseKeysOfOneSoil(reading);
+  const std::size_t count = draft.layers.size();
+  if (count < 2 || count > kMostSoils) {
+    throw reading.fault("layer", "found " + std::to_string(count) + " layer" +
+                                     (count == 1 ? "" : "s") + ", allowed is 2 to " +
+                                     std::to_string(kMostSoils) + "; one soil alone is [grains]");
+  }
+  for (std::size_t k = 0; k < count; ++k) {
+    takeLayer(draft.layers[k], k + 1, count, reading);
+    const LayerRecipe& layer = draft.layers[k].recipe;
+    checkSoil(layer, bed.water, reading, "layer[" + std::to_string(k + 1) + "]");
+    bed.layers.push_back(layer);
+  }
+  if (bed.hasHardPan() && reading.has("tile.frozen_thickness")) {
+    throw reading.fault("tile.frozen_thickness",
+                        "found above a hard pan, allowed is one or the other");
+  }
+  static_cast<SoilRecipe&>(bed) = bed.layers.front();
+  bed.kind = bed.layers.front().kind;
+  bed.strength = bed.layers.front().strength;
+  for (const LayerRecipe& layer : bed.layers) {
+    bed.smallestDiameter = std::min(bed.smallestDiameter, layer.smallestDiameter);
+    bed.largestDiameter = std::max(bed.largestDiameter, layer.largestDiameter);
+    bed.depth += layer.thickness;
   }
 }
 
@@ -266,13 +260,17 @@ TableSchema bedSchema(BedDraft& draft) {
       .atLeast("1 kPa")
       .atMost("100 GPa");
   root.wholeNumber("seed", bed.seed, "Another seed is another bed of the same recipe");
-  addGrains(root.table("grains", "Spheres, with rolling resistance for shape"), draft);
+  addGrains(root.table("grains", "Spheres, with rolling resistance for shape; or [[layer]]"), bed,
+            draft);
   addGround(root, bed);
   addTarget(
       root.table("target",
                  "What the bed is to measure: holdground bed FILE --calibrate finds the grains "
                  "that do. Nothing else reads it"),
       bed.target);
+  root.tables(
+      "layer", "One soil of a stack, from the top down, in place of [grains]",
+      [&draft] { return layerSchema(draft.layers.emplace_back()); }, layerSchema(draft.sample));
   return root;
 }
 
@@ -280,17 +278,7 @@ BedRecipe readBedFile(const std::filesystem::path& path) {
   BedDraft draft;
   const Reading reading = fillFromToml(readSource(path), bedSchema(draft));
   BedRecipe& bed = draft.recipe;
-  for (const char* key : {"grains.smallest_diameter", "grains.largest_diameter"}) {
-    if (!draft.diameter) {
-      reading.demand(key, "a length with a unit, or grains.diameter for grains of one size");
-    } else if (reading.has(key)) {
-      throw reading.fault(key, "found beside grains.diameter, allowed is one or the other");
-    }
-  }
-  if (draft.diameter) bed.smallestDiameter = bed.largestDiameter = *draft.diameter;
-  takeCohesion(draft, reading);
-  if (bed.target.strength) reading.demand("target.strength_depth", "a depth with a unit");
-  if (bed.target.strengthDepth) reading.demand("target.strength", "a pressure with a unit");
+  reading.has("layer") ? takeStack(draft, reading) : takeSoil(draft, reading);
   checkTogether(bed, reading);
   bed.source = reading.source();
   return bed;

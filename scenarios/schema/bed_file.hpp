@@ -1,24 +1,24 @@
 #pragma once
-// The keys of a bed file. Checked by tests/unit/scenarios/bed_file_test.cpp.
+// The keys of a bed file. Checked by tests/unit/scenarios/bed_file_test.cpp,
+// tests/unit/scenarios/stack_file_test.cpp.
 
+#include <deque>
 #include <filesystem>
-#include <optional>
 
 #include "scenarios/schema/bed_recipe.hpp"
 #include "scenarios/schema/schema.hpp"
+#include "scenarios/schema/soil_keys.hpp"
 
 namespace holdground {
 
-/// What holds grains together besides the pull-off: nothing, or the dents they were pressed into.
-enum class Cohesion { kPullOff, kElastoPlastic };
+struct LayerDraft : GrainDraft {
+  LayerRecipe recipe;
+};
 
-/// A recipe and what else a file may say on the way to it.
-struct BedDraft {
+struct BedDraft : GrainDraft {
   BedRecipe recipe;
-  std::optional<double> diameter;  ///< grains of one size [m]
-  Cohesion cohesion = Cohesion::kPullOff;
-  std::optional<double> plasticity;     ///< [-]
-  std::optional<double> adhesiveShare;  ///< [-]
+  std::deque<LayerDraft> layers;  // deque: schemas point into it while it grows
+  LayerDraft sample;              ///< for the reference
 };
 
 /// The keys, bound to `draft`.

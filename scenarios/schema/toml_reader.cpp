@@ -277,10 +277,11 @@ class TableFiller {
 
   /// Kind of file that has this at its top; "" when none has.
   static std::string kindToldBy(const std::string& name) {
-    for (const auto& [kind, names] : {std::pair{"trial file", std::vector{"pull", "bed", "anchor"}},
-                                      std::pair{"probe file", std::vector{"body", "phase"}},
-                                      std::pair{"bed file", std::vector{"grains", "tile", "water"}},
-                                      std::pair{"anchor file", std::vector{"part", "points"}}})
+    for (const auto& [kind, names] :
+         {std::pair{"trial file", std::vector{"pull", "bed", "anchor"}},
+          std::pair{"probe file", std::vector{"body", "phase"}},
+          std::pair{"bed file", std::vector{"grains", "layer", "tile", "water"}},
+          std::pair{"anchor file", std::vector{"part", "points"}}})
       if (std::find(names.begin(), names.end(), name) != names.end()) return kind;
     return "";
   }

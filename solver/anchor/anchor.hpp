@@ -18,10 +18,11 @@ enum class PartRole { kFluke, kShank, kStock, kRollBar, kCrown, kBallast, kOther
 
 struct AnchorPart {
   std::string name;
-  PartRole role = PartRole::kOther;  ///< fluke parts count for width and buried share
-  TriangleMesh mesh;                 ///< closed, outward winding, anchor frame [m]
-  double density = 7850.0;           ///< [kg/m^3]
-  Surface surface;
+  PartRole role = PartRole::kOther;     ///< fluke parts count for width and buried share
+  TriangleMesh mesh;                    ///< closed, outward winding, anchor frame [m]
+  double density = 7850.0;              ///< [kg/m^3]
+  Surface surface;                      ///< on soil 0 of the bed
+  std::vector<Surface> onLowerSoils{};  ///< on soils 1, 2, ... of a stack; empty: alike on all
 };
 
 /// Attitude at which an anchor is laid on the bed before the pull; signs as in attitude.hpp.

@@ -34,6 +34,7 @@ GrainSet layTiles(const Tile& tile, int copiesX, int copiesY) {
       bed.spin.insert(bed.spin.end(), one.spin.begin(), one.spin.end());
       bed.radius.insert(bed.radius.end(), one.radius.begin(), one.radius.end());
       bed.frozen.insert(bed.frozen.end(), one.frozen.begin(), one.frozen.end());
+      bed.soil.insert(bed.soil.end(), one.soil.begin(), one.soil.end());
       for (Stone stone : one.stones) {
         stone.firstSphere +=
             static_cast<std::uint32_t>(count * static_cast<std::size_t>(cy * copiesX + cx));

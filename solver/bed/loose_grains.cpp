@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <span>
 
 #include "solver/bed/stone_shape.hpp"
 #include "solver/bed/tile.hpp"
@@ -13,12 +14,14 @@ namespace {
 
 enum Stream : std::uint64_t { kDiameters, kOrder, kJitter, kVelocities, kShapes, kTurns, kPlaces };
 
-constexpr int kTries = 4;       // places a stone is tried at
-constexpr double kGap = 0.02;   // left between stones, over the smallest diameter
-constexpr double kShake = 0.1;  // speeds that grains start with, to break the order [m/s]
+constexpr int kTries = 4;        // places a stone is tried at
+constexpr double kGap = 0.02;    // left between stones, over the smallest diameter
+constexpr double kShake = 0.1;   // speeds that grains start with, to break the order [m/s]
+constexpr double kPitch = 1.08;  // of the lattice grains hang on, over the largest diameter
 
 /// Diameter at a uniform share u of the grading. Even over mass means dN/dd ~ d^-3.
-double diameterAt(const TileRecipe& recipe, double u) {
+template <typename Grading>
+double diameterAt(const Grading& recipe, double u) {
   const double a = recipe.smallestDiameter, b = recipe.largestDiameter;
   if (a == b) return a;
   if (recipe.gradingBasis == GradingBasis::kNumber) return a + u * (b - a);
@@ -140,28 +143,79 @@ void stackStones(const TileRecipe& recipe, GrainSet& set) {
   }
 }
 
-/// Single grains on a shaken lattice.
-void hangGrains(const TileRecipe& recipe, GrainSet& set) {
-  const std::vector<ShapedStone> grains = drawStones(recipe);
+/// Diameters of the grains of a stack, layer by layer from the bottom up, and how many each has.
+struct StackGrains {
+  std::vector<double> diameters;
+  std::vector<std::size_t> counts;
+};
+
+StackGrains drawStack(const TileRecipe& recipe) {
+  const CounterRandom random(recipe.seed, kDiameters);
+  StackGrains grains;
+  for (auto layer = recipe.layers.rbegin(); layer != recipe.layers.rend(); ++layer) {
+    const double wanted = kLooseFraction * recipe.length * recipe.width * layer->thickness;
+    const std::size_t before = grains.diameters.size();
+    for (double filled = 0.0; filled < wanted;) {
+      const double d = diameterAt(*layer, random.uniform(grains.diameters.size()));
+      grains.diameters.push_back(d);
+      filled += kPi / 6.0 * d * d * d;
+    }
+    grains.counts.push_back(grains.diameters.size() - before);
+  }
+  return grains;
+}
+
+/// Single grains on a shaken lattice, of a pitch for grains of up to `largest`, from a height on.
+/// Returns the height on which more may be hung.
+double hangGrains(const TileRecipe& recipe, std::span<const double> diameters, double largest,
+                  double lowest, GrainSet& set, std::size_t drawn) {
   const CounterRandom jitter(recipe.seed, kJitter), velocities(recipe.seed, kVelocities);
-  const double pitch = 1.08 * recipe.largestDiameter;
+  const double pitch = kPitch * largest;
   const int nx = std::max(1, static_cast<int>(recipe.length / pitch));
   const int ny = std::max(1, static_cast<int>(recipe.width / pitch));
-  const double spare = 0.5 * (pitch - recipe.largestDiameter);
-  for (std::size_t k = 0; k < grains.size(); ++k) {
-    const int x = static_cast<int>(k % static_cast<std::size_t>(nx));
-    const int y = static_cast<int>(k / static_cast<std::size_t>(nx)) % ny;
-    const auto layer = static_cast<double>(k / static_cast<std::size_t>(nx * ny));
+  const double spare = 0.5 * (pitch - largest);
+  double height = lowest;
+  for (std::size_t n = 0; n < diameters.size(); ++n) {
+    const std::size_t k = drawn + n;
+    const int x = static_cast<int>(n % static_cast<std::size_t>(nx));
+    const int y = static_cast<int>(n / static_cast<std::size_t>(nx)) % ny;
+    const auto layer = static_cast<double>(n / static_cast<std::size_t>(nx * ny));
     const Vec3 shake(jitter.uniform(3 * k, -spare, spare), jitter.uniform(3 * k + 1, -spare, spare),
                      jitter.uniform(3 * k + 2, -spare, spare));
     Vec3 velocity;
     for (int axis = 0; axis < 3; ++axis)
       velocity[axis] = velocities.uniform(3 * k + static_cast<std::size_t>(axis), -kShake, kShake);
+    height = lowest + layer * pitch;
     add(set,
         Vec3(((x + 0.5) / nx - 0.5) * recipe.length, ((y + 0.5) / ny - 0.5) * recipe.width,
-             recipe.largestDiameter + layer * pitch) +
+             height) +
             shake,
-        grains[k].radii.front(), velocity, false);
+        0.5 * diameters[n], velocity, false);
+  }
+  return height + 0.5 * pitch;
+}
+
+/// Single grains of one soil.
+void hangSoil(const TileRecipe& recipe, GrainSet& set) {
+  std::vector<double> diameters;
+  for (const ShapedStone& grain : drawStones(recipe))
+    diameters.push_back(2.0 * grain.radii.front());
+  hangGrains(recipe, diameters, recipe.largestDiameter, recipe.largestDiameter, set, 0);
+}
+
+/// A stack from the bottom up; the floor is of its lowest soil.
+void hangStack(const TileRecipe& recipe, GrainSet& set) {
+  const StackGrains grains = drawStack(recipe);
+  const std::size_t soils = recipe.layers.size();
+  set.soil.assign(set.size(), static_cast<std::uint8_t>(soils - 1));
+  double height = 0.0;
+  std::size_t drawn = 0;
+  for (std::size_t k = 0; k < soils; ++k) {
+    const double largest = recipe.layers[soils - 1 - k].largestDiameter;
+    height = hangGrains(recipe, std::span(grains.diameters).subspan(drawn, grains.counts[k]),
+                        largest, std::max(height + 0.5 * kPitch * largest, largest), set, drawn);
+    drawn += grains.counts[k];
+    set.soil.resize(set.size(), static_cast<std::uint8_t>(soils - 1 - k));
   }
 }
 
@@ -169,7 +223,8 @@ void hangGrains(const TileRecipe& recipe, GrainSet& set) {
 
 GrainSet looseGrains(const TileRecipe& recipe) {
   GrainSet set;
-  const double small = recipe.smallestDiameter;
+  const double small =
+      recipe.layers.empty() ? recipe.smallestDiameter : recipe.layers.back().smallestDiameter;
   const int floorX = static_cast<int>(std::ceil(recipe.length / small));
   const int floorY = static_cast<int>(std::ceil(recipe.width / small));
   for (int y = 0; y < floorY; ++y)
@@ -178,7 +233,11 @@ GrainSet looseGrains(const TileRecipe& recipe) {
           {((x + 0.5) / floorX - 0.5) * recipe.length, ((y + 0.5) / floorY - 0.5) * recipe.width,
            0.0},
           0.5 * small, Vec3::Zero(), true);
-  recipe.shape == GrainShape::kSphere ? hangGrains(recipe, set) : stackStones(recipe, set);
+  if (!recipe.layers.empty()) {
+    hangStack(recipe, set);
+  } else {
+    recipe.shape == GrainShape::kSphere ? hangSoil(recipe, set) : stackStones(recipe, set);
+  }
   double top = set.position.back().z();
   for (const Stone& stone : set.stones) top = std::max(top, stone.centreOfMass.z());
   set.domain = {recipe.length, recipe.width, -recipe.largestDiameter,
@@ -187,6 +246,16 @@ GrainSet looseGrains(const TileRecipe& recipe) {
 }
 
 GrainSet smallestGrain(const TileRecipe& recipe) {
+  if (!recipe.layers.empty()) {
+    GrainSet set;
+    const std::size_t held =
+        recipe.bottom == StackBottom::kHardPan ? recipe.layers.size() - 1 : recipe.layers.size();
+    for (std::size_t k = 0; k < recipe.layers.size(); ++k) {
+      add(set, Vec3::Zero(), 0.5 * recipe.layers[k].smallestDiameter, Vec3::Zero(), k == held);
+      set.soil.push_back(static_cast<std::uint8_t>(k));
+    }
+    return set;
+  }
   ShapedStone one = makeStone(recipe.shape, recipe.smallestDiameter, recipe.material.density,
                               CounterRandom(recipe.seed, kShapes), 0);
   GrainSet set;

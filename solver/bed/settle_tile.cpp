@@ -10,6 +10,7 @@
 #include "solver/contact/hertz_mindlin.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/hash.hpp"
+#include "solver/state/select_grains.hpp"
 #include "solver/state/slice_state.hpp"
 #include "solver/state/stable_time_step.hpp"
 
@@ -17,44 +18,14 @@ namespace holdground {
 
 namespace {
 
-constexpr int kCodeVersion = 6;    // raise when the way a tile is made changes
 constexpr double kRestTime = 0.1;  // the bed must stay at rest this long [s]
 // Grains fall at a share of their weight, which then grows to the whole in steps: a fall at full
 // weight presses the bed harder than it will lie, and that stays in it as sideways stress.
 constexpr double kFallingWeight = 0.2;
 constexpr int kWeightSteps = 6;
-constexpr double kMostStickingStrain = 0.1;  // of grains by their cohesion alone: Hertz is for less
 constexpr double kRestRelaxed = 5.0;  // speed that counts as rest on the way, over that in the end
 // Slower, the grains have fallen and the bed rings; rms [m/s].
 constexpr double kFallenSpeed = 0.05;
-
-void require(bool good, const std::string& text) {
-  if (!good) throw InputError(text);
-}
-
-/// Strain by which grains that begin to stick draw together until no contact is pressed: overlap
-/// over diameter at which the contact law gives no force, alike for all sizes.
-double stickingStrain(const GrainMaterial& material) {
-  return std::pow(1.5 * material.pullOffStress / contactLaw(material).effectiveYoung, 2.0 / 3.0);
-}
-
-void check(const TileRecipe& r) {
-  require(r.smallestDiameter > 0.0 && r.largestDiameter >= r.smallestDiameter,
-          "bed: no grains in the grading: the largest diameter must be at least the smallest");
-  const double least = 4.0 * r.largestDiameter;
-  require(
-      r.length >= least && r.width >= least && r.depth >= 2.0 * r.largestDiameter,
-      fmt::format("bed: tile of {:.3g} x {:.3g} x {:.3g} m; for grains up to {:.3g} m allowed from "
-                  "{:.3g} x {:.3g} x {:.3g} m",
-                  r.length, r.width, r.depth, r.largestDiameter, least, least,
-                  2.0 * r.largestDiameter));
-  const double strain = stickingStrain(r.material);
-  require(
-      strain <= kMostStickingStrain,
-      fmt::format("bed: pull_off_stress of {:.4g} Pa presses grains of a modulus of {:.4g} Pa "
-                  "into each other by {:.2g} of their diameter, allowed is {:.2g}",
-                  r.material.pullOffStress, r.material.youngModulus, strain, kMostStickingStrain));
-}
 
 double rmsSpeed(const GrainKernel& kernel) {
   double sum = 0.0;
@@ -81,13 +52,31 @@ std::vector<double> ownShares(const GrainSet& set, double density) {
   return shares;
 }
 
-/// Share of solid between a quarter and three quarters of the depth, by sphere segments.
-double solidFraction(const GrainSet& set, const std::vector<double>& shares, double floor) {
-  const double low = 0.75 * floor, high = 0.25 * floor;  // the surface is z = 0
+/// Share of solid between a quarter and three quarters of what lies from `top` down to `floor`, by
+/// sphere segments.
+double solidFraction(const GrainSet& set, const std::vector<double>& shares, double top,
+                     double floor) {
+  const double low = top + 0.75 * (floor - top), high = top + 0.25 * (floor - top);
   double volume = 0.0;
   for (std::size_t k = 0; k < set.size(); ++k)
     volume += shares[k] * sphereVolumeBetween(set.radius[k], set.position[k].z(), {low, high});
   return volume / ((high - low) * set.domain.lengthX * set.domain.lengthY);
+}
+
+/// What became of the layers of a stack whose surface is z = 0: each ends where the ground would
+/// if all above it were taken away.
+std::vector<SettledLayer> settledLayers(const GrainSet& set, const TileRecipe& recipe,
+                                        const std::vector<double>& shares, double floor) {
+  std::vector<SettledLayer> layers(recipe.layers.size());
+  for (std::size_t k = 1; k < layers.size(); ++k)
+    layers[k].top =
+        surfaceLevel(selectGrains(set, [&](std::size_t id) { return set.soilOf(id) >= k; }));
+  for (std::size_t k = 0; k < layers.size(); ++k) {
+    const double bottom = k + 1 < layers.size() ? layers[k + 1].top : floor;
+    layers[k].thickness = layers[k].top - bottom;
+    layers[k].solidFraction = solidFraction(set, shares, layers[k].top, bottom);
+  }
+  return layers;
 }
 
 double coordinationNumber(const GrainSet& set) {
@@ -120,8 +109,11 @@ Tile finish(GrainSet set, const TileRecipe& recipe) {
     for (std::uint32_t k = 0; k < stone.sphereCount(); ++k) ofStone[stone.firstSphere + k] = true;
     stone.centreOfMass.z() -= level;
   }
+  const bool onPan = recipe.bottom == StackBottom::kHardPan && !recipe.layers.empty();
   for (std::size_t k = 0; k < set.size(); ++k) {
-    if (set.frozen[k] != 0 || (!ofStone[k] && set.position[k].z() < recipe.frozenThickness)) {
+    const bool isLow = !ofStone[k] && set.position[k].z() < recipe.frozenThickness;
+    const bool isPan = set.soilOf(k) + 1u == recipe.layers.size();
+    if (set.frozen[k] != 0 || (onPan ? isPan : isLow)) {
       set.frozen[k] = 1;
       set.velocity[k] = set.spin[k] = Vec3::Zero();
     }
@@ -133,7 +125,8 @@ Tile finish(GrainSet set, const TileRecipe& recipe) {
   set.domain.floorZ -= level;
   set.domain.ceilingZ = -set.domain.floorZ;  // room for what an anchor throws up
   tile.depth = level;
-  tile.solidFraction = solidFraction(set, shares, -level);
+  tile.solidFraction = solidFraction(set, shares, 0.0, -level);
+  tile.layers = settledLayers(set, recipe, shares, -level);
   tile.coordination = coordinationNumber(set);
   tile.recipeHash = recipe.hash();
   tile.grains = std::move(set);
@@ -160,27 +153,26 @@ class Settling {
       : recipe_(recipe), kind_(kind), progress_(progress) {
     // Grains that stick while they fall stack into open chains that no ground has: they fall as if
     // they did not.
-    TileRecipe wide = recipe;
-    const double strain = stickingStrain(recipe.material);
-    wide.length /= 1.0 - strain;
-    wide.width /= 1.0 - strain;
-    const GrainSet start = looseGrains(wide);
-    settings_.material = recipe.material;
-    settings_.material.friction = recipe.settlingFriction;
-    settings_.material.pullOffStress = 0.0;
-    settings_.material.plasticity = 0.0;
-    settings_.water = recipe.water;
+    const GrainSet start = looseGrains(laidFor(recipe));
+    settings_ = recipe.kernelSettings();
+    fallLoosely(settings_.material, recipe.settlingFriction);
+    for (std::size_t k = 1; k < recipe.layers.size(); ++k)
+      fallLoosely(settings_.lowerSoils[k - 1], recipe.layers[k].settlingFriction);
     settings_.gravity = kFallingWeight * kStandardGravity;
-    settings_.timeStep = stableTimeStep(start, settings_.material, recipe.rayleighFraction);
+    settings_.timeStep = stableTimeStep(start, settings_.soils(), recipe.rayleighFraction);
     kernel_ = makeKernel(kind, start, settings_);
   }
 
   /// The friction and the stickiness it is to have; from here on contacts keep their dents.
   void becomeGround() {
     settings_.material = recipe_.material;
+    settings_.lowerSoils = recipe_.kernelSettings().lowerSoils;
     GrainSet set = kernel_->store();
-    settings_.timeStep = stableTimeStep(set, settings_.material, recipe_.rayleighFraction);
-    if (recipe_.material.pullOffStress > 0.0) {
+    settings_.timeStep = stableTimeStep(set, settings_.soils(), recipe_.rayleighFraction);
+    if (!recipe_.layers.empty()) {
+      for (std::size_t id = 0; id < set.size(); ++id)
+        set.radius[id] /= 1.0 - stickingStrain(recipe_.layers[set.soilOf(id)].material);
+    } else if (recipe_.material.pullOffStress > 0.0) {
       drawTogether(set, 1.0 - stickingStrain(recipe_.material));
       set.domain.lengthX = recipe_.length;
       set.domain.lengthY = recipe_.width;
@@ -225,6 +217,28 @@ class Settling {
   double time() const { return time_; }
 
  private:
+  static void fallLoosely(GrainMaterial& material, double friction) {
+    material.friction = friction;
+    material.pullOffStress = 0.0;
+    material.plasticity = 0.0;
+  }
+
+  /// A tile that is wider, or in a stack, whose soils stick unlike, grains that are smaller, by the
+  /// strain to come.
+  static TileRecipe laidFor(const TileRecipe& recipe) {
+    TileRecipe laid = recipe;
+    for (SoilLayer& layer : laid.layers) {
+      const double share = 1.0 - stickingStrain(layer.material);
+      layer.smallestDiameter *= share;
+      layer.largestDiameter *= share;
+    }
+    if (!recipe.layers.empty()) return laid;
+    const double strain = stickingStrain(recipe.material);
+    laid.length /= 1.0 - strain;
+    laid.width /= 1.0 - strain;
+    return laid;
+  }
+
   void restart(GrainSet set) {
     set.stop();
     kernel_ = makeKernel(kind_, set, settings_);
@@ -241,58 +255,8 @@ class Settling {
 
 }  // namespace
 
-std::size_t grainCount(const TileRecipe& recipe) {
-  check(recipe);
-  return looseGrains(recipe).size();
-}
-
-double expectedGrainCount(const TileRecipe& recipe) {
-  check(recipe);
-  // Mean cube of the diameter over the grading of diameterAt().
-  const double a = recipe.smallestDiameter, b = recipe.largestDiameter;
-  const double meanCube = recipe.gradingBasis == GradingBasis::kNumber
-                              ? 0.25 * (a + b) * (a * a + b * b)
-                              : 2.0 * a * a * b * b / (a + b);
-  const double filled = kLooseFraction * recipe.length * recipe.width * recipe.depth *
-                        spheresOf(recipe.shape) / meanVolumeShare(recipe.shape);
-  return std::ceil(recipe.length / a) * std::ceil(recipe.width / a) +
-         filled / (kPi / 6.0 * meanCube);
-}
-
-std::uint64_t TileRecipe::hash() const {
-  std::uint64_t h = hashText("holdground tile");
-  for (const double x : {smallestDiameter,
-                         largestDiameter,
-                         material.density,
-                         material.youngModulus,
-                         material.poissonRatio,
-                         material.friction,
-                         material.rollingFriction,
-                         material.restitutionCoefficient,
-                         material.pullOffStress,
-                         material.pullOffRange,
-                         water.density,
-                         water.dragCoefficient,
-                         length,
-                         width,
-                         depth,
-                         frozenThickness,
-                         settlingFriction,
-                         restSpeed,
-                         longestSettling,
-                         rayleighFraction})
-    h = hashBits(h, x);
-  h = hashBits(h, seed);
-  h = hashBits(h, kCodeVersion);
-  // Beds of single grains keep the names they had before there were stones.
-  if (shape != GrainShape::kSphere) h = hashBits(h, static_cast<int>(shape));
-  if (material.plasticity > 0.0)
-    h = hashBits(hashBits(h, material.plasticity), material.adhesiveShare);
-  return hashBits(h, static_cast<int>(gradingBasis));
-}
-
 Tile settleTile(const TileRecipe& recipe, KernelKind kind, const SettlingProgress& progress) {
-  check(recipe);
+  recipe.check();
   Settling settling(recipe, kind, progress);
   settling.untilSlowerThan(kRestRelaxed * recipe.restSpeed);
   settling.becomeGround();

@@ -12,6 +12,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "solver/state/grading.hpp"
 #include "solver/state/grain_kernel.hpp"
@@ -20,6 +21,20 @@
 #include "solver/state/grain_shape.hpp"
 
 namespace holdground {
+
+/// One soil of a stack.
+struct SoilLayer {
+  double thickness = 0.0;         ///< settled, about [m]
+  double smallestDiameter = 0.0;  ///< [m]
+  double largestDiameter = 0.0;   ///< [m]
+  GradingBasis gradingBasis = GradingBasis::kMass;
+  GrainMaterial material;
+  double settlingFriction = 0.5;  ///< grain on grain while settling [-]
+};
+
+/// What lies under the lowest layer that moves: a thin layer of its own grains, held, or a hard
+/// pan.
+enum class StackBottom { kOwnGrains, kHardPan };
 
 /// All that decides what a tile becomes. SI.
 struct TileRecipe {
@@ -39,17 +54,38 @@ struct TileRecipe {
   double rayleighFraction = 0.2;  ///< time step over the Rayleigh time [-]
   std::uint64_t seed = 1;
 
+  /// A stack of soils from the top down, soil k of the grains; empty: one soil, as said above. In a
+  /// stack the diameters above are the least and the largest of all, material and settling friction
+  /// those of the top, depth the sum; shape is a sphere.
+  std::vector<SoilLayer> layers;
+  StackBottom bottom =
+      StackBottom::kOwnGrains;  ///< hard pan: all grains of the last layer are held
+
+  /// Of every soil, from the top down.
+  std::vector<GrainMaterial> soils() const;
+  /// What runs a bed of this recipe, but for its step.
+  KernelSettings kernelSettings() const;
+  /// InputError when no bed can be made of it.
+  void check() const;
   /// Changes whenever anything does that decides the tile's bits.
   std::uint64_t hash() const;
+};
+
+/// A layer of a settled stack, between its own surface and that of what lies below.
+struct SettledLayer {
+  double top = 0.0;            ///< mean height, as surfaceLevel() measures it [m]
+  double thickness = 0.0;      ///< [m]
+  double solidFraction = 0.0;  ///< over the middle half of the thickness [-]
 };
 
 struct Tile {
   GrainSet grains;  ///< with contact history
   std::uint64_t recipeHash = 0;
-  double solidFraction = 0.0;  ///< over the middle half of the depth [-]
-  double coordination = 0.0;   ///< mean contacts of a moving grain or stone [-]
-  double settlingTime = 0.0;   ///< simulated [s]
-  double depth = 0.0;          ///< surface over floor [m]
+  double solidFraction = 0.0;        ///< over the middle half of the depth [-]
+  double coordination = 0.0;         ///< mean contacts of a moving grain or stone [-]
+  double settlingTime = 0.0;         ///< simulated [s]
+  double depth = 0.0;                ///< surface over floor [m]
+  std::vector<SettledLayer> layers;  ///< of a stack, from the top down
 };
 
 /// How far settling has come.
@@ -64,10 +100,14 @@ using SettlingProgress = std::function<void(const SettlingState&)>;
 /// Solid fraction that a settled bed comes to, about: how many grains are dropped.
 inline constexpr double kLooseFraction = 0.57;
 
+/// Strain by which grains that begin to stick draw together until no contact is pressed: overlap
+/// over diameter at which the contact law gives no force, alike for all sizes.
+double stickingStrain(const GrainMaterial& material);
+
 /// How many grains the recipe asks for; each sphere of a stone is one.
 std::size_t grainCount(const TileRecipe& recipe);
 
-/// A grain of the smallest size alone: enough to know the time step.
+/// A grain of the smallest size of each soil: enough to know the time step.
 GrainSet smallestGrain(const TileRecipe& recipe);
 
 /// About how many grains, in closed form: nothing is allocated, however absurd the recipe.

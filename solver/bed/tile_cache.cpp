@@ -15,7 +15,7 @@ namespace holdground {
 
 namespace {
 
-constexpr std::uint64_t kMagic = 0x33656c6974676800ull;  // "\0hgtile3"
+constexpr std::uint64_t kMagic = 0x34656c6974676800ull;  // "\0hgtile4"
 
 std::vector<std::byte> bytesOf(const Tile& tile) {
   ByteWriter out;
@@ -31,6 +31,8 @@ std::vector<std::byte> bytesOf(const Tile& tile) {
   }
   out.putVector(g.radius);
   out.putVector(g.frozen);
+  out.putVector(g.soil);
+  out.putVector(tile.layers);
   out.put(g.contacts.size());
   for (const ContactMemory& c : g.contacts) {
     out.put(c.a);
@@ -70,6 +72,8 @@ Tile tileOf(std::span<const std::byte> bytes) {
   }
   in.getVector(g.radius);
   in.getVector(g.frozen);
+  in.getVector(g.soil);
+  in.getVector(tile.layers);
   const auto contacts = in.get<std::size_t>();
   if (contacts > in.remaining() / 72) throw SystemError("cut short");
   g.contacts.resize(contacts);

@@ -19,29 +19,30 @@ constexpr double kMostCells = 1e6;
 
 /// Pieces of one patch that lie in one cube, to become one.
 struct Heap {
-  Vec3 moment = Vec3::Zero();  ///< area times place [m^3]
-  Vec3 normal = Vec3::Zero();  ///< area times normal [m^2]
-  double area = 0.0;           ///< [m^2]
-  double force = 0.0;          ///< [N]
+  Vec3 moment = Vec3::Zero();              ///< area times place [m^3]
+  Vec3 normal = Vec3::Zero();              ///< area times normal [m^2]
+  double area = 0.0;                       ///< [m^2]
+  std::array<double, kMostSoils> force{};  ///< by soil [N]
 };
 
 }  // namespace
 
 AdhesiveShares::AdhesiveShares(const ContactSurface& surface, std::span<const double> adhesion,
-                               double largestDiameter)
+                               double largestDiameter, std::size_t soils)
     : largestDiameter_(largestDiameter) {
-  cut(surface, adhesion);
+  cut(surface, adhesion, soils);
   if (!pieces_.empty()) sortIntoCells();
 }
 
 // Every triangle is cut into n^2 like it; those of one patch within one cube are then heaped up, so
 // that the number of pieces follows the area, not the mesh.
-void AdhesiveShares::cut(const ContactSurface& surface, std::span<const double> adhesion) {
+void AdhesiveShares::cut(const ContactSurface& surface, std::span<const double> adhesion,
+                         std::size_t soils) {
   const double size = kPieceSize * largestDiameter_;
   std::map<std::tuple<std::uint32_t, int, int, int>, Heap> heaps;
   for (std::uint32_t t = 0; t < surface.mesh.triangles.size(); ++t) {
-    const double stress = adhesion[surface.part[t]];
-    if (stress <= 0.0) continue;
+    const auto stress = adhesion.subspan(surface.part[t] * soils, soils);
+    if (*std::max_element(stress.begin(), stress.end()) <= 0.0) continue;
     const auto& corners = surface.mesh.triangles[t];
     const Vec3& a = surface.mesh.vertices[corners[0]];
     const Vec3 ab = surface.mesh.vertices[corners[1]] - a;
@@ -56,7 +57,7 @@ void AdhesiveShares::cut(const ContactSurface& surface, std::span<const double> 
       heap.moment += area * at;
       heap.normal += area * surface.topology.normals[t];
       heap.area += area;
-      heap.force += stress * area;
+      for (std::size_t s = 0; s < soils; ++s) heap.force[s] += stress[s] * area;
     };
     for (int i = 0; i < n; ++i)
       for (int j = 0; j < n - i; ++j) {
@@ -145,7 +146,7 @@ void AdhesiveShares::share(std::span<StickyContact> contacts) {
   }
   for (std::size_t k = 0; k < pieces_.size(); ++k)
     if (covered_[k] && nearest_[k] < std::numeric_limits<double>::max())
-      contacts[owner_[k]].force += pieces_[k].force;
+      contacts[owner_[k]].force += pieces_[k].force[contacts[owner_[k]].soil];
 }
 
 }  // namespace holdground

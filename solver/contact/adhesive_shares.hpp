@@ -18,6 +18,7 @@
 #include <vector>
 
 #include "solver/geometry/surface_topology.hpp"
+#include "solver/state/grain_material.hpp"
 
 namespace holdground {
 
@@ -29,6 +30,7 @@ struct StickyContact {
   Vec3 normal;      ///< unit, toward the grain
   double diameter;  ///< of the grain [m]
   State state;
+  std::uint8_t soil = 0;
   double force = 0.0;  ///< what it can hold along the steel at no normal force [N]
 };
 
@@ -41,9 +43,10 @@ class AdhesiveShares {
   static constexpr double kSpread = 3.0;
 
   AdhesiveShares() = default;
-  /// @param adhesion of each part [Pa]. @param largestDiameter of any grain [m].
+  /// @param adhesion of each part to each soil, part by part [Pa].
+  /// @param largestDiameter of any grain [m].
   AdhesiveShares(const ContactSurface& surface, std::span<const double> adhesion,
-                 double largestDiameter);
+                 double largestDiameter, std::size_t soils = 1);
 
   /// No part is sticky: nothing to share.
   bool empty() const { return pieces_.empty(); }
@@ -54,12 +57,12 @@ class AdhesiveShares {
 
  private:
   struct Piece {
-    Vec3 point;    ///< [m]
-    Vec3 normal;   ///< unit
-    double force;  ///< adhesion times area [N]
+    Vec3 point;                            ///< [m]
+    Vec3 normal;                           ///< unit
+    std::array<double, kMostSoils> force;  ///< by soil: adhesion times area [N]
   };
 
-  void cut(const ContactSurface& surface, std::span<const double> adhesion);
+  void cut(const ContactSurface& surface, std::span<const double> adhesion, std::size_t soils);
   void sortIntoCells();
   std::array<int, 3> cellOf(const Vec3& point) const;
   std::size_t indexOf(int x, int y, int z) const;

@@ -11,8 +11,8 @@ void GrainMeshContacts::shareAdhesion() {
     const double diameter = 2.0 * candidates_[c].memory.radius;
     for (int k = 0; k < outcome.found.size; ++k) {
       const SurfaceMinimum& minimum = outcome.found.items[static_cast<std::size_t>(k)];
-      sticky_.push_back(
-          {minimum.point, minimum.normal, diameter, k < outcome.touching ? kTouching : kNear});
+      sticky_.push_back({minimum.point, minimum.normal, diameter,
+                         k < outcome.touching ? kTouching : kNear, candidates_[c].memory.soil});
     }
   }
   shares_.share(sticky_);

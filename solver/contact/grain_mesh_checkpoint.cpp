@@ -27,6 +27,7 @@ std::vector<std::byte> GrainMeshContacts::freeze() const {
   for (const Memory& memory : all) {
     out.put(memory.id);
     out.put(memory.radius);
+    if (soils_.size() > 1) out.put(memory.soil);
     out.put(memory.size);
     for (int k = 0; k < memory.size; ++k) {
       const Contact& contact = memory.contacts[static_cast<std::size_t>(k)];
@@ -69,6 +70,8 @@ void GrainMeshContacts::thaw(std::span<const std::byte> bytes) {
     Memory memory;
     memory.id = in.get<std::uint32_t>();
     memory.radius = in.get<double>();
+    if (soils_.size() > 1) memory.soil = in.get<std::uint8_t>();
+    if (memory.soil >= soils_.size()) throw SystemError("checkpoint: it belongs to another bed");
     memory.size = in.get<int>();
     if (memory.size < 0 || memory.size > kMaxContacts)
       throw SystemError("checkpoint: contacts of a grain with the steel make no sense");

@@ -12,28 +12,28 @@ namespace holdground {
 
 GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const Vec3& centreOfMass,
                                      const BodyCompliance& compliance,
-                                     const GrainMaterial& material, double largestRadius)
-    : compliance_(compliance),
-      density_(material.density),
-      setbackShare_(material.steelSetback),
-      pairYoung_(effectiveModuli(material.youngModulus, material.poissonRatio,
-                                 material.youngModulus, material.poissonRatio)
-                     .young),
+                                     std::span<const GrainMaterial> soils, double largestRadius)
+    : soils_(soils.begin(), soils.end()),
+      compliance_(compliance),
       largestRadius_(largestRadius),
       bodyAllowance_(0.1 * largestRadius) {
   std::vector<const TriangleMesh*> meshes;
-  const EffectiveModuli moduli =
-      effectiveModuliOnRigid(material.youngModulus, material.poissonRatio);
   std::vector<double> adhesion;
   for (const ContactPart& part : parts) {
     meshes.push_back(part.mesh);
-    laws_.push_back(contactLaw(moduli, part.surface.friction, part.surface.rollingFriction,
-                               material.restitutionCoefficient));
-    if (part.surface.adhesion > 0.0) laws_.back().stuckRolling = kStuckRolling;
-    adhesion.push_back(part.surface.adhesion);
-    // On steel 4 R* is two diameters: a quarter of the stress and half of the range.
-    pulls_.push_back({0.25 * part.surface.tension, 0.5 * material.pullOffRange});
-    if (part.surface.tension > 0.0) gapShare_ = 2.0 * material.pullOffRange;
+    for (std::size_t s = 0; s < soils_.size(); ++s) {
+      const GrainMaterial& soil = soils_[s];
+      const Surface& surface =
+          s == 0 || part.onLowerSoils.empty() ? part.surface : part.onLowerSoils.at(s - 1);
+      laws_.push_back(contactLaw(effectiveModuliOnRigid(soil.youngModulus, soil.poissonRatio),
+                                 surface.friction, surface.rollingFriction,
+                                 soil.restitutionCoefficient));
+      if (surface.adhesion > 0.0) laws_.back().stuckRolling = kStuckRolling;
+      adhesion.push_back(surface.adhesion);
+      // On steel 4 R* is two diameters: a quarter of the stress and half of the range.
+      pulls_.push_back({0.25 * surface.tension, 0.5 * soil.pullOffRange});
+      if (surface.tension > 0.0) gapShare_ = std::max(gapShare_, 2.0 * soil.pullOffRange);
+    }
   }
   const bool isSticky = *std::max_element(adhesion.begin(), adhesion.end()) > 0.0;
   sightShare_ = std::max(gapShare_, isSticky ? 2.0 * AdhesiveShares::kNearness : 0.0);
@@ -43,9 +43,9 @@ GrainMeshContacts::GrainMeshContacts(std::span<const ContactPart> parts, const V
     bounds_.add(vertex);
   }
   slidingWork_.assign(surface.mesh.triangles.size(), 0.0);
-  shares_ = AdhesiveShares(surface, adhesion, 2.0 * largestRadius);
+  shares_ = AdhesiveShares(surface, adhesion, 2.0 * largestRadius, soils_.size());
   minima_ = SurfaceMinima(std::move(surface));
-  load_.part.resize(laws_.size());
+  load_.part.resize(parts.size());
 }
 
 Vec3 GrainMeshContacts::centreFromBody(const Vec3& position, const RigidMotion& motion,
@@ -63,7 +63,7 @@ GrainMeshContacts::View GrainMeshContacts::viewOf(const Candidate& candidate,
   const GrainSample grain = kernel.sample(candidate.slot);
   return View(grain,
               View::offsetFromBody(grain.position, motion, kernel.domain(), candidate.offset),
-              motion, rotation, density_, setbackShare_);
+              motion, rotation, soils_[grain.soil]);
 }
 
 // ---- which grains are near -------------------------------------------------------------------
@@ -120,9 +120,10 @@ void GrainMeshContacts::refresh(const GrainKernel& kernel, const RigidMotion& mo
     Candidate candidate;
     candidate.slot = slot;
     candidate.offset = View::offsetFromBody(grain.position, motion, kernel.domain(), Vec3::Zero());
-    const View view(grain, candidate.offset, motion, rotation, density_, setbackShare_);
+    const View view(grain, candidate.offset, motion, rotation, soils_[grain.soil]);
     candidate.memory.id = grain.id;
     candidate.memory.radius = grain.radius;
+    candidate.memory.soil = grain.soil;
     candidate.firstTriangle = static_cast<std::uint32_t>(nearTriangles_.size());
     for (const std::uint32_t triangle : grid_.candidates(view.centre))
       if (minima_.mayTouch(triangle, view.centre, view.reach() + sightShare_ * view.radius, skin_))
@@ -207,7 +208,8 @@ std::uint64_t GrainMeshContacts::remember(const MinimumList& found, const View* 
     if (std::find(source.begin(), source.end(), j) != source.end()) continue;
     Contact& contact = old[static_cast<std::size_t>(j)];
     if (view != nullptr && hasPassed(*view, contact)) ++passages;
-    endContact(laws_[minima_.part(contact.triangle)], memory.radius, contact.history, dissipation);
+    endContact(laws_[lawOf(minima_.part(contact.triangle), memory.soil)], memory.radius,
+               contact.history, dissipation);
   }
   memory.size = found.size;
   for (int k = 0; k < found.size; ++k) {
@@ -250,10 +252,10 @@ void GrainMeshContacts::touch(Candidate& candidate, GrainKernel& kernel, const V
   for (int k = 0; k < outcome.size; ++k) {
     const auto at = static_cast<std::size_t>(k);
     const SurfaceMinimum& minimum = found.items[at];
-    const std::size_t part = minima_.part(minimum.triangle);
+    const std::size_t law = lawOf(minima_.part(minimum.triangle), view.soil);
     const double overlap = view.reach() - minimum.distance;
     const Vec3 point = minimum.point - view.setback * minimum.normal;
-    const double tension = attraction(pulls_[part], view.radius, overlap);
+    const double tension = attraction(pulls_[law], view.radius, overlap);
     ContactDissipation dissipation;
     ContactForce contact;
     if (k < found.size) {
@@ -263,7 +265,7 @@ void GrainMeshContacts::touch(Candidate& candidate, GrainKernel& kernel, const V
           rollingInertia(1.0 / view.mass, view.radius, 0.0, view.radius)};
       const ContactMotion relative{view.velocityAt(point), view.spin - view.bodySpin};
       contact =
-          evaluateContact(laws_[part], geometry, relative, timeStep, memory.contacts[at].history,
+          evaluateContact(laws_[law], geometry, relative, timeStep, memory.contacts[at].history,
                           dissipation, {outcome.adhesion[at], tension});
     } else {
       contact.normal = -tension;
@@ -352,14 +354,14 @@ void GrainMeshContacts::addEnergy(const GrainKernel& kernel, const RigidMotion& 
     MinimumList found;
     findContacts(candidate, view, found);
     for (const SurfaceMinimum& minimum : found) {
-      const std::size_t part = minima_.part(minimum.triangle);
+      const std::size_t law = lawOf(minima_.part(minimum.triangle), view.soil);
       const double overlap = view.reach() - minimum.distance;
-      ledger.elasticNormal += normalElasticEnergy(laws_[part], view.radius, overlap) +
-                              attractionEnergy(pulls_[part], view.radius, overlap);
+      ledger.elasticNormal += normalElasticEnergy(laws_[law], view.radius, overlap) +
+                              attractionEnergy(pulls_[law], view.radius, overlap);
     }
     for (int k = 0; k < candidate.memory.size; ++k) {
       const Contact& contact = candidate.memory.contacts[static_cast<std::size_t>(k)];
-      const ContactLaw& law = laws_[minima_.part(contact.triangle)];
+      const ContactLaw& law = laws_[lawOf(minima_.part(contact.triangle), view.soil)];
       const double kt = contact.history.tangentialStiffness;
       ledger.elasticTangential += springEnergy(contact.history.tangentialForce, kt);
       ledger.elasticRolling +=

@@ -36,8 +36,9 @@
 namespace holdground {
 
 struct ContactPart {
-  const TriangleMesh* mesh = nullptr;  ///< closed, or an open sheet that is touched from its front
-  Surface surface;
+  const TriangleMesh* mesh = nullptr;   ///< closed, or an open sheet that is touched from its front
+  Surface surface;                      ///< on soil 0, and on those below where not said
+  std::vector<Surface> onLowerSoils{};  ///< on soils 1, 2, ...; empty: alike on all
 };
 
 /// What all grains do to a body at one instant.
@@ -69,8 +70,14 @@ class GrainMeshContacts {
   /// @param parts meshes in one common frame. @param centreOfMass of the body in that frame [m].
   /// @param largestRadius of any grain it may meet [m].
   GrainMeshContacts(std::span<const ContactPart> parts, const Vec3& centreOfMass,
-                    const BodyCompliance& compliance, const GrainMaterial& material,
+                    const BodyCompliance& compliance, std::span<const GrainMaterial> soils,
                     double largestRadius);
+  /// In a bed of one soil.
+  GrainMeshContacts(std::span<const ContactPart> parts, const Vec3& centreOfMass,
+                    const BodyCompliance& compliance, const GrainMaterial& material,
+                    double largestRadius)
+      : GrainMeshContacts(parts, centreOfMass, compliance, std::span(&material, 1), largestRadius) {
+  }
 
   /// Brings the list of near grains up to date when the kernel has rebuilt its own (slots moved) or
   /// the body has come too far. Call every step, after kernel.updateNeighbours().
@@ -116,6 +123,7 @@ class GrainMeshContacts {
   struct Memory {  ///< of one grain
     std::uint32_t id = 0;
     double radius = 0.0;  ///< [m]
+    std::uint8_t soil = 0;
     int size = 0;
     std::array<Contact, kMaxContacts> contacts;
   };
@@ -159,21 +167,23 @@ class GrainMeshContacts {
   std::array<int, kMaxContacts> sourcesOf(const MinimumList& found, const Memory& memory) const;
   std::uint64_t remember(const MinimumList& found, const View* view, Memory& memory,
                          ContactDissipation& dissipation) const;
+  /// Place of the law of a part with a soil.
+  std::size_t lawOf(std::size_t part, std::size_t soil) const {
+    return part * soils_.size() + soil;
+  }
   bool hasPassed(const View& view, const Contact& contact) const;
   void sum(const Mat3& rotation);
 
   SurfaceMinima minima_;
   TriangleGrid grid_;
-  std::vector<ContactLaw> laws_;  ///< of each part
-  std::vector<PullOff> pulls_;    ///< tension of each part
+  std::vector<GrainMaterial> soils_;
+  std::vector<ContactLaw> laws_;  ///< of each part with each soil, part by part
+  std::vector<PullOff> pulls_;    ///< tension, alike
   double gapShare_ = 0.0;         ///< over which it pulls, over the grain's radius [-]
   double sightShare_ = 0.0;       ///< up to which a grain matters to the steel, alike
   AdhesiveShares shares_;
   std::vector<StickyContact> sticky_;  ///< scratch
   BodyCompliance compliance_;
-  double density_ = 0.0;
-  double setbackShare_ = 0.0;
-  double pairYoung_ = 0.0;  ///< E* of two grains [Pa]
   double largestRadius_ = 0.0;
   double bodyAllowance_ = 0.0;  ///< the body may move this far between refreshes [m]
   double skin_ = 0.0;           ///< of the present lists [m]

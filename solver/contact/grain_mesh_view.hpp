@@ -16,18 +16,21 @@ struct GrainMeshContacts::View {
   double radius;   ///< [m]
   double setback;  ///< of its surface toward steel [m]
   double mass;     ///< [kg]; a frozen grain damps as if it were free
+  std::uint8_t soil;
 
   /// @param offset from the body's centre of mass to the image that is meant, world frame [m]
   View(const GrainSample& grain, const Vec3& offset, const RigidMotion& motion,
-       const Mat3& rotation, double density, double setbackShare) {
+       const Mat3& rotation, const GrainMaterial& material) {
     centre = rotation.transpose() * offset;
     velocity = rotation.transpose() * (grain.velocity - motion.velocity);
     spin = rotation.transpose() * grain.spin;
     bodySpin = rotation.transpose() * motion.spin;
     radius = grain.radius;
-    setback = setbackShare * 2.0 * radius;
-    mass = grain.inverseMass > 0.0 ? 1.0 / grain.inverseMass
-                                   : density * (4.0 / 3.0) * kPi * radius * radius * radius;
+    soil = grain.soil;
+    setback = material.steelSetback * 2.0 * radius;
+    mass = grain.inverseMass > 0.0
+               ? 1.0 / grain.inverseMass
+               : material.density * (4.0 / 3.0) * kPi * radius * radius * radius;
   }
 
   /// From the body's centre of mass to the image that is nearest to `expected`, world frame [m].

@@ -78,6 +78,11 @@ inline ContactLaw contactLaw(const GrainMaterial& grain) {
   return law;
 }
 
+/// How far apart two grains still attract each other [m].
+inline double attractionGap(const ContactLaw& law, double reducedRadius) {
+  return law.pullOff.stress > 0.0 ? law.pullOff.gap(reducedRadius) : 0.0;
+}
+
 /// How two bodies touch.
 struct ContactGeometry {
   Vec3 normal;            ///< n, from j to i [-]

@@ -12,6 +12,7 @@ namespace {
 struct Ball {
   Vec3 centre;  ///< body frame [m]
   double radius;
+  std::uint8_t soil;
 };
 
 /// Six times the volume of the tetrahedron a, b, c, d, with sign.
@@ -37,7 +38,8 @@ PairsThroughSteel GrainMeshContacts::pairsThroughSteel(const GrainKernel& kernel
   std::vector<Ball> balls;
   for (const std::uint32_t slot : slots) {
     const GrainSample grain = kernel.sample(slot);
-    balls.push_back({centreFromBody(grain.position, motion, kernel.domain()), grain.radius});
+    balls.push_back(
+        {centreFromBody(grain.position, motion, kernel.domain()), grain.radius, grain.soil});
   }
   std::sort(balls.begin(), balls.end(), [](const Ball& a, const Ball& b) {
     return std::lexicographical_compare(a.centre.begin(), a.centre.end(), b.centre.begin(),
@@ -60,7 +62,11 @@ PairsThroughSteel GrainMeshContacts::pairsThroughSteel(const GrainKernel& kernel
       if (overlap <= 0.0 || !crossSteel(a.centre, b.centre)) continue;
       const double reducedRadius = a.radius * b.radius / (a.radius + b.radius);
       ++result.pairs;
-      result.normalForce += (4.0 / 3.0) * pairYoung_ * std::sqrt(reducedRadius * overlap) * overlap;
+      const GrainMaterial &soilA = soils_[a.soil], &soilB = soils_[b.soil];
+      const double young = effectiveModuli(soilA.youngModulus, soilA.poissonRatio,
+                                           soilB.youngModulus, soilB.poissonRatio)
+                               .young;
+      result.normalForce += (4.0 / 3.0) * young * std::sqrt(reducedRadius * overlap) * overlap;
     }
   }
   if (load_.normalForce > 0.0) result.shareOfSteel = result.normalForce / load_.normalForce;

@@ -94,7 +94,8 @@ double verticalClearance(const Vec3& centre, double radius, const Corners& t) {
   return least;
 }
 
-double sinkDistance(const std::vector<Corners>& steel, const GrainSet& bed, double setbackShare) {
+double sinkDistance(const std::vector<Corners>& steel, const GrainSet& bed,
+                    const std::vector<double>& setbackShares) {
   if (bed.size() == 0) return kNever;
   const double largest = *std::max_element(bed.radius.begin(), bed.radius.end());
   const PlaneCells cells(bed, 2.0 * largest);
@@ -104,7 +105,7 @@ double sinkDistance(const std::vector<Corners>& steel, const GrainSet& bed, doub
     const Vec3 lower = t[0].cwiseMin(t[1]).cwiseMin(t[2]) - reach;
     const Vec3 upper = t[0].cwiseMax(t[1]).cwiseMax(t[2]) + reach;
     cells.forEachIn(lower, upper, [&](std::uint32_t id, const Vec3& shift) {
-      const double radius = bed.radius[id] * (1.0 - 2.0 * setbackShare);
+      const double radius = bed.radius[id] * (1.0 - 2.0 * setbackShares[bed.soilOf(id)]);
       const Vec3 centre = bed.position[id] + shift;
       if (lower.z() - centre.z() - radius >= least) return;
       least = std::min(least, verticalClearance(centre, radius, t));

@@ -20,7 +20,9 @@ using Corners = std::array<Vec3, 3>;  ///< of one triangle [m]
 double verticalClearance(const Vec3& centre, double radius, const Corners& triangle);
 
 /// The least over all triangles, which lie above all grains, and the grains of a periodic bed [m];
-/// infinite when no grain lies under any. @param setbackShare  of a grain's diameter [-]
-double sinkDistance(const std::vector<Corners>& steel, const GrainSet& bed, double setbackShare);
+/// infinite when no grain lies under any. @param setbackShares  of a grain's
+/// diameter, by soil [-]
+double sinkDistance(const std::vector<Corners>& steel, const GrainSet& bed,
+                    const std::vector<double>& setbackShares);
 
 }  // namespace holdground

@@ -12,9 +12,10 @@ namespace holdground::fast {
 
 struct BlockPasses {
   const char* instructionSet;
-  /// Adds the contact forces of the block's grains to `sums` (one per grain of the block, then one
-  /// spill row), advances the pairs' history and books the losses.
-  using PairForces = void (*)(const PassConstants&, const PackedGrain* grains, Block&, ForceSum*);
+  /// Adds the contact forces of the block's grains in one run of pairs to `sums` (one per grain of
+  /// the block, then one spill row), advances the pairs' history and books the losses.
+  using PairForces = void (*)(const PassConstants&, const PackedGrain* grains, Block&,
+                              const PairRun&, ForceSum* sums);
   PairForces pairForces[2];        ///< of contacts that keep no dent, and of those that do
   PairForces smoothPairForces[2];  ///< the same without friction and rolling resistance
   /// Moves the block's grains by one step under `sums`, gravity less buoyancy and drag, from

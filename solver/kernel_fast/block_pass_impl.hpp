@@ -223,24 +223,26 @@ HG_INLINE PairLoads pressSmooth(const PassConstants& c, const Approach& a, const
 
 /// Written out for beds with dents and without, and for smooth grains: a bed pays for what it has.
 template <bool kDented, bool kSmooth>
-void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block, ForceSum* sums) {
+void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block, const PairRun& run,
+                ForceSum* sums) {
   const FlushTinyToZero flushTiny;
   const std::uint32_t firstSlot = block.first * kSlotBytes;
-  const std::size_t groups = block.history.size();
-  if (groups == 0) return;
+  const std::size_t begin = run.firstGroup(), end = run.endGroup();
+  if (begin == end) return;
   constexpr std::size_t kAhead = 8;      // groups of pairs between the prefetch and its use
   constexpr std::size_t kPerFlush = 64;  // groups
   LaneLosses losses;
   PairGeometry geometries[2];
-  gather(c, grains, block.lower.data(), block.upper.data(), geometries[0]);
-  for (std::size_t g = 0; g < groups; ++g) {
+  gather(c, grains, block.lower.data() + begin * kLanes, block.upper.data() + begin * kLanes,
+         geometries[begin % 2]);
+  for (std::size_t g = begin; g < end; ++g) {
     const std::uint32_t* lower = block.lower.data() + g * kLanes;
     const std::uint32_t* upper = block.upper.data() + g * kLanes;
-    if (g + kAhead < groups) prefetch(grains, upper + kAhead * kLanes, block.history[g + kAhead]);
+    if (g + kAhead < end) prefetch(grains, upper + kAhead * kLanes, block.history[g + kAhead]);
     const PairGeometry& now = geometries[g % 2];
     const Approach a = approach(c, now);
     // The next group is fetched here, while the roots of this one are under way.
-    const std::size_t step = g + 1 < groups ? kLanes : 0;
+    const std::size_t step = g + 1 < end ? kLanes : 0;
     gather(c, grains, lower + step, upper + step, geometries[(g + 1) % 2]);
     PairGroup& history = block.history[g];
     const Mask acts = a.touching | (a.attraction > all(0));

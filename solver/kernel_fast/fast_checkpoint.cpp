@@ -14,14 +14,14 @@ std::vector<std::byte> FastKernel::freeze() const {
   out.putVector(state_.motions);
   out.putVector(state_.ids);
   out.putVector(state_.reserve);
+  out.putVector(state_.soils);
   out.put(state_.rebuilds);
   out.put(steps_);
   out.put(state_.blocks.size());
   for (const Block& block : state_.blocks) {
     out.put(block.first);
     out.put(block.end);
-    out.put(block.pairs);
-    out.put(block.touching);
+    out.putVector(block.runs);
     out.putVector(block.candidates);
     out.putVector(block.neighbours);
     out.putVector(block.lower);
@@ -46,6 +46,7 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
   in.getVector(state_.motions);
   in.getVector(state_.ids);
   in.getVector(state_.reserve);
+  in.getVector(state_.soils);
   if (state_.ids.size() != expected) throw SystemError("checkpoint: it belongs to another bed");
   state_.rebuilds = in.get<std::uint64_t>();
   steps_ = in.get<std::uint64_t>();
@@ -53,8 +54,7 @@ void FastKernel::thaw(std::span<const std::byte> bytes) {
   for (Block& block : state_.blocks) {
     block.first = in.get<std::uint32_t>();
     block.end = in.get<std::uint32_t>();
-    block.pairs = in.get<std::size_t>();
-    block.touching = in.get<std::size_t>();
+    in.getVector(block.runs);
     in.getVector(block.candidates);
     in.getVector(block.neighbours);
     in.getVector(block.lower);

@@ -23,6 +23,7 @@ struct FastKernel::Contact {
   std::uint32_t lowerSlot, upperSlot;
   const PairGroup& group;
   std::size_t lane;
+  std::uint32_t law;
   double dent;  ///< [m]
   Vec3 branch;  ///< from upper to lower [m]
   double overlap;
@@ -32,10 +33,10 @@ template <typename Visit>
 void FastKernel::forPairs(Visit&& visit) const {
   const double unit[3] = {state_.unit[0], state_.unit[1], state_.unit[2]};
   for (const Block& block : state_.blocks)
-    for (std::size_t p = 0; p < block.pairs; ++p) {
+    block.forPairs([&](std::size_t p) {
       const std::uint32_t lower = block.lower[p] / fast::kSlotBytes;
       const std::uint32_t upper = block.upper[p] / fast::kSlotBytes;
-      if (lower < block.first) continue;  // counted in the lower grain's block
+      if (lower < block.first) return;  // counted in the lower grain's block
       const PackedGrain& a = state_.grains[lower];
       const PackedGrain& b = state_.grains[upper];
       Vec3 branch;
@@ -45,10 +46,10 @@ void FastKernel::forPairs(Visit&& visit) const {
                                                    static_cast<std::uint32_t>(b.position[axis]));
       const double overlap =
           static_cast<double>(a.radius) + static_cast<double>(b.radius) - branch.norm();
-      visit(Contact{a, b, lower, upper, block.history[p / kLanes], p % kLanes,
-                    block.dents.empty() ? 0.0 : static_cast<double>(block.dents[p]), branch,
-                    overlap});
-    }
+      visit(Contact{
+          a, b, lower, upper, block.history[p / kLanes], p % kLanes, state_.lawOf(lower, upper),
+          block.dents.empty() ? 0.0 : static_cast<double>(block.dents[p]), branch, overlap});
+    });
 }
 
 template <typename Visit>
@@ -60,7 +61,6 @@ void FastKernel::forContacts(Visit&& visit) const {
 
 EnergyLedger FastKernel::energy() const {
   EnergyLedger ledger;
-  const double gravity = constants_.gravity;
   for (std::size_t slot = 0; slot < size(); ++slot) {
     const PackedGrain& g = state_.grains[slot];
     if (state_.motions[slot].moves != fast::kFree) continue;
@@ -71,22 +71,25 @@ EnergyLedger FastKernel::energy() const {
       w2 += static_cast<double>(g.radiusSpin[axis]) * static_cast<double>(g.radiusSpin[axis]);
     }
     ledger.kinetic += 0.5 * mass * (v2 + 0.4 * w2);
-    ledger.potential += mass * gravity * positionOf(g).z();
+    ledger.potential += mass * static_cast<double>(static_cast<float>(netGravity(soilOf(slot)))) *
+                        positionOf(g).z();
   }
   ledger.kinetic += stones_.kineticEnergy();
   ledger.potential += stones_.potential();
   ledger.waterDrag += stones_.waterDrag();
   forPairs([&](const Contact& c) {
+    const ContactLaw& law = laws_[c.law];
     const double radius =
         reducedRadius(static_cast<double>(c.lower.radius), static_cast<double>(c.upper.radius));
     double dent = c.dent;  // as it is now, a step later than the memory
-    ledger.plastic += advanceDent(law_.dents, hertzConstant(law_.effectiveYoung, radius),
+    ledger.plastic += advanceDent(law.dents, hertzConstant(law.effectiveYoung, radius),
                                   std::max(0.0, c.overlap), dent);
-    ledger.elasticNormal += normalElasticEnergy(law_, radius, c.overlap, dent);
+    ledger.elasticNormal += normalElasticEnergy(law, radius, c.overlap, dent);
     if (c.overlap <= 0.0) return;
     const double kt = c.group.stiffness[c.lane];
     if (kt <= 0.0) return;
-    const double kr = static_cast<double>(constants_.rollingRatio) * kt;  // for moments over R*
+    const double kr =
+        static_cast<double>(constants_[c.law].rollingRatio) * kt;  // for moments over R*
     double s2 = 0.0, m2 = 0.0;
     for (int axis = 0; axis < 3; ++axis) {
       const double s = c.group.tangential[axis][c.lane], m = c.group.rolling[axis][c.lane];
@@ -120,8 +123,8 @@ void FastKernel::visitPairs(const PairVisit& visit) const {
   forPairs([&](const Contact& c) {
     const GrainSample a = sample(c.lowerSlot), b = sample(c.upperSlot);
     const double radius = reducedRadius(a.radius, b.radius);
-    const double reach = law_.pullOff.stress > 0.0 ? law_.pullOff.gap(radius) : 0.0;
-    if (c.overlap <= -reach) return;
+    const ContactLaw& law = laws_[c.law];
+    if (c.overlap <= -attractionGap(law, radius)) return;
     ContactHistory history;
     for (int axis = 0; axis < 3; ++axis) {
       history.tangentialForce[axis] = c.group.tangential[axis][c.lane];
@@ -130,7 +133,7 @@ void FastKernel::visitPairs(const PairVisit& visit) const {
     history.tangentialStiffness = c.group.stiffness[c.lane];
     history.dent = c.dent;
     visit({c.lowerSlot, c.upperSlot, c.branch, c.overlap,
-           pairForce(law_, {a.radius, a.inverseMass, {a.velocity, a.spin}},
+           pairForce(law, {a.radius, a.inverseMass, {a.velocity, a.spin}},
                      {b.radius, b.inverseMass, {b.velocity, b.spin}}, c.branch, history,
                      settings_.timeStep)});
   });
@@ -170,6 +173,7 @@ GrainSet FastKernel::store() const {
   set.spin.resize(size());
   set.radius.resize(size());
   set.frozen.resize(size());
+  if (!state_.soils.empty()) set.soil.resize(size());
   for (std::uint32_t slot = 0; slot < size(); ++slot) {
     const GrainSample s = sample(slot);
     set.position[s.id] = s.position;
@@ -177,6 +181,7 @@ GrainSet FastKernel::store() const {
     set.spin[s.id] = s.spin;
     set.radius[s.id] = s.radius;
     set.frozen[s.id] = state_.motions[slot].moves == fast::kHeld;
+    if (!state_.soils.empty()) set.soil[s.id] = s.soil;
   }
   stones_.store(set);
   forContacts([&](const Contact& c) {

@@ -15,6 +15,7 @@
 #include "solver/contact/hertz_mindlin.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/hash.hpp"
+#include "solver/kernel_fast/pass_constants.hpp"
 #include "solver/state/exposure.hpp"
 #include "solver/state/overlap_statistics.hpp"
 
@@ -52,10 +53,9 @@ std::int32_t wrapped(double x) {
 }  // namespace
 
 FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
-    : domain_(grains.domain), settings_(settings) {
-  const GrainMaterial& material = settings.material;
-  const ContactLaw law = contactLaw(material);
-  law_ = law;
+    : domain_(grains.domain), settings_(settings), laws_(settings.soils()) {
+  const std::vector<GrainMaterial> soils = settings.soils();
+  grains.checkSoils(soils.size());
   state_.unit[0] = static_cast<float>(domain_.lengthX / kSpan);
   state_.unit[1] = static_cast<float>(domain_.lengthY / kSpan);
   state_.unit[2] = static_cast<float>(2.0 * (domain_.ceilingZ - domain_.floorZ) / kSpan);
@@ -72,7 +72,8 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   float smallest = std::numeric_limits<float>::max();
   for (std::size_t k = 0; k < count; ++k) {
     const double radius = grains.radius[k];
-    const double mass = 4.0 / 3.0 * kPi * radius * radius * radius * material.density;
+    const double density = soils[grains.soilOf(k)].density;
+    const double mass = 4.0 / 3.0 * kPi * radius * radius * radius * density;
     const bool frozen = grains.frozen[k] != 0;
     PackedGrain& g = state_.grains[k];
     GrainMotion& m = state_.motions[k];
@@ -90,6 +91,7 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
       g.radiusSpin[axis] = g.spin[axis] * g.radius;
     }
     state_.ids[k] = static_cast<std::uint32_t>(k);
+    if (soils.size() > 1) state_.soils.push_back(grains.soilOf(k));
     smallest = std::min(smallest, g.radius);
   }
   // Padding pairs point at two specks that never touch.
@@ -102,40 +104,15 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   next_ = state_.grains;
 
   const double dt = settings.timeStep;
-  const double buoyancy = 1.0 - settings.water.density / material.density;
-  const double ratio = 4.0 * law.effectiveShear / law.effectiveYoung;
-  const double rollingRatio = 2.25 * law.rollingFriction * law.rollingFriction / ratio;
-  constants_ = {{state_.unit[0], state_.unit[1], state_.unit[2]},
-                static_cast<float>(dt),
-                static_cast<float>(0.5 / dt),
-                static_cast<float>(2.0 * law.effectiveYoung),
-                static_cast<float>(ratio),
-                static_cast<float>(law.damping),
-                static_cast<float>(law.damping * std::sqrt(ratio)),
-                static_cast<float>(kLargestDashpot / dt),
-                static_cast<float>(law.friction),
-                static_cast<float>(law.rollingFriction),
-                static_cast<float>(rollingRatio),
-                static_cast<float>(rollingRatio > 0.0 ? 1.0 / rollingRatio : 0.0),
-                static_cast<float>(2.0 * kRollingDampingRatio * std::sqrt(rollingRatio * ratio)),
-                static_cast<float>(kLargestRollingDashpot / dt),
-                static_cast<float>(settings.gravity * buoyancy),
-                static_cast<float>(16.0 * law.pullOff.stress),
-                static_cast<float>(0.25 / law.pullOff.range),
-                static_cast<float>(4.0 / 3.0 * law.dents.stiffening * law.effectiveYoung),
-                static_cast<float>(law.dents.stiffening),
-                static_cast<float>(law.dents.adhesiveShare),
-                static_cast<float>(law.dents.pressedShare),
-                static_cast<float>(law.dents.pulledShare),
-                static_cast<float>(0.6 * law.dents.pressedLoss() / dt),
-                static_cast<float>(0.6 * law.dents.pulledLoss() / dt)};
-  state_.keepsDents = law.dents.act();
+  for (std::size_t k = 0; k < laws_.size(); ++k)
+    constants_.push_back(fast::passConstants(laws_[k], state_.unit, dt, netGravity(0)));
+  state_.keepsDents = laws_.keepDents();
   listSettings_.baseSlack = kBaseSlack * smallest;
   listSettings_.slackTime = kSlackSteps * static_cast<float>(dt);
   listSettings_.leastSlackTime = kLeastSlackSteps * static_cast<float>(dt);
   listSettings_.baseSkin = kBaseSkin * smallest;
   listSettings_.maximumSkin = kLargestSkin * smallest;
-  state_.stretch = static_cast<float>(1.0 + law.pullOff.reachShare());
+  state_.stretch = static_cast<float>(1.0 + laws_.reachShare());
   listSettings_.skinTime = kSkinSteps * static_cast<float>(dt);
   dragFactor_ =
       static_cast<float>(0.5 * settings.water.density * settings.water.dragCoefficient * kPi);
@@ -157,7 +134,7 @@ void FastKernel::place(const Stones::SphereMotion& motion, PackedGrain& grain) c
 }
 
 void FastKernel::loadStones(const GrainSet& grains) {
-  stones_ = Stones(grains, {settings_.material.density, constants_.gravity, dragFactor_});
+  stones_ = Stones(grains, {settings_.material.density, constants_[0].gravity, dragFactor_});
   if (stones_.empty()) return;
   state_.stones = stones_.stoneOfSphere();
   stoneLoads_.resize(size());
@@ -221,7 +198,8 @@ void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
   Block all;
   all.first = 0;
   all.end = static_cast<std::uint32_t>(size());
-  all.pairs = contacts.size();
+  const auto count = static_cast<std::uint32_t>(contacts.size());
+  all.runs = {{0, 0, count, count}};  // laws come with the first list
   const std::size_t groups = (contacts.size() + kLanes - 1) / kLanes;
   all.lower.resize(groups * kLanes);
   all.upper.resize(groups * kLanes);
@@ -237,7 +215,8 @@ void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
     PairGroup& group = all.history[p / kLanes];
     const std::size_t lane = p % kLanes;
     for (int axis = 0; axis < 3; ++axis) {
-      if (law_.isSmooth()) continue;  // grains that settled with friction and lost it
+      // Grains that settled with friction and lost it keep no spring.
+      if (laws_[state_.lawOf(c.a, c.b)].isSmooth()) continue;
       group.tangential[axis][lane] = static_cast<float>(sign * c.tangentialForce[axis]);
       group.rolling[axis][lane] = static_cast<float>(sign * c.rollingMoment[axis] / radius);
     }
@@ -279,6 +258,17 @@ void FastKernel::fitBlocks() {
   for (std::size_t b = 0; b < state_.blocks.size(); ++b)
     std::fill(blockOfSlot_.begin() + state_.blocks[b].first,
               blockOfSlot_.begin() + state_.blocks[b].end, static_cast<std::uint32_t>(b));
+  moreWeight_.resize(state_.soils.size());
+  for (std::size_t slot = 0; slot < moreWeight_.size(); ++slot) {
+    const double more = netGravity(state_.soils[slot]) - netGravity(0);
+    const double inverseMass = static_cast<double>(state_.grains[slot].inverseMass);
+    moreWeight_[slot] = inverseMass > 0.0 ? static_cast<float>(more / inverseMass) : 0.0f;
+  }
+}
+
+double FastKernel::netGravity(std::size_t soil) const {
+  const GrainMaterial& m = soil == 0 ? settings_.material : settings_.lowerSoils[soil - 1];
+  return settings_.gravity * (1.0 - settings_.water.density / m.density);
 }
 
 void FastKernel::checkGrains(std::size_t first, std::size_t end) const {
@@ -348,11 +338,16 @@ void FastKernel::advanceBlock(std::size_t b, fast::AlignedVector<ForceSum>& sums
     isLoaded_[b] = 0;
   }
   const fast::BlockPasses& passes = fast::blockPasses();
-  const auto& ofLaw = law_.isSmooth() ? passes.smoothPairForces : passes.pairForces;
-  const auto pairForces = ofLaw[state_.keepsDents ? 1 : 0];
-  pairForces(constants_, state_.grains.data(), block, sums.data());
+  for (std::size_t k = 0; k < (moreWeight_.empty() ? 0 : block.size()); ++k)
+    sums[k].force[2] -= moreWeight_[block.first + k];
+  for (const fast::PairRun& run : block.runs) {
+    const ContactLaw& law = laws_[run.law];
+    const auto& ofLaw = law.isSmooth() ? passes.smoothPairForces : passes.pairForces;
+    const auto pairForces = ofLaw[law.dents.act() ? 1 : 0];
+    pairForces(constants_[run.law], state_.grains.data(), block, run, sums.data());
+  }
   if (!stones_.empty()) keepStoneLoads(block, sums.data());
-  passes.integrate(constants_, state_.grains.data(), next_.data(), state_.motions.data(), block,
+  passes.integrate(constants_[0], state_.grains.data(), next_.data(), state_.motions.data(), block,
                    sums.data());
 }
 
@@ -369,7 +364,8 @@ GrainSample FastKernel::sample(std::uint32_t slot) const {
           {g.spin[0], g.spin[1], g.spin[2]},
           g.radius,
           g.inverseMass,
-          state_.ids[slot]};
+          state_.ids[slot],
+          soilOf(slot)};
 }
 
 void FastKernel::collectSlotsInBox(const Vec3& lower, const Vec3& upper,

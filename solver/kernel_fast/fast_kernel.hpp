@@ -5,10 +5,10 @@
 // Promises: the same bits for any number of threads and any instruction set of one byte order;
 // after thaw() it goes on bit for bit. Not thread-safe from outside, save addForce to different
 // slots.
-// Valid for: domains up to about 8 m a side (one unit is then 2 nm), grains of one material.
+// Valid for: domains up to about 8 m a side (one unit is then 2 nm).
 // Checked by: tests/verification (every closed form runs on both kernels), tests/determinism.
 
-#include "solver/contact/hertz_mindlin.hpp"
+#include "solver/contact/soil_laws.hpp"
 #include "solver/kernel_fast/block_pass.hpp"
 #include "solver/kernel_fast/pair_list.hpp"
 #include "solver/motion/stones.hpp"
@@ -57,11 +57,15 @@ class FastKernel final : public GrainKernel {
   void loadHistory(const std::vector<ContactMemory>& contacts);
   void checkGrains(std::size_t first, std::size_t end) const;
   void findExposed();
+  double netGravity(std::size_t soil) const;
+  std::uint8_t soilOf(std::size_t slot) const {
+    return state_.soils.empty() ? std::uint8_t{0} : state_.soils[slot];
+  }
 
   Domain domain_;
   KernelSettings settings_;
   fast::PackedState state_;
-  fast::PassConstants constants_;
+  std::vector<fast::PassConstants> constants_;  ///< by law
   fast::ListSettings listSettings_;
   fast::AlignedVector<fast::PackedGrain> next_;  ///< where the grains of the next step are written
   fast::AlignedVector<fast::ForceSum> added_;    ///< by slot: loads from outside, for one step
@@ -74,7 +78,8 @@ class FastKernel final : public GrainKernel {
   std::vector<std::uint32_t> stoneOrder_;           ///< as their first spheres lie in memory
   float dragFactor_ = 0.0f;                         ///< drag force = factor R^2 |v| v [kg/m^3]
   std::uint64_t steps_ = 0;                         ///< done so far
-  ContactLaw law_;
+  SoilLaws laws_;
+  std::vector<float> moreWeight_;  ///< by slot, in a stack: under water than of soil 0's grains [N]
 };
 
 }  // namespace holdground

@@ -95,6 +95,18 @@ struct SlotPair {
   std::uint32_t lower, upper;
 };
 
+/// Pairs of a block that join the same two soils: one contact law. They fill whole groups, the last
+/// padded.
+struct PairRun {
+  std::uint32_t law = 0;       ///< index of the pair's law; see contact/soil_laws.hpp
+  std::uint32_t first = 0;     ///< of its pairs; a multiple of kLanes
+  std::uint32_t touching = 0;  ///< end of those that touched when the list was made
+  std::uint32_t end = 0;       ///< without padding
+
+  std::uint32_t firstGroup() const { return first / kLanes; }
+  std::uint32_t endGroup() const { return (end + kLanes - 1) / kLanes; }
+};
+
 /// A run of slots owned by one thread at a time, and every pair that touches it. A pair across two
 /// blocks stands in both, is evaluated in both with the same bits, and its losses count in the
 /// block of its lower slot only.
@@ -104,18 +116,23 @@ struct Block {
   AlignedVector<PairGroup> history;
   AlignedVector<float> dents;  ///< of each pair [m]; empty in a bed whose contacts keep none
   AlignedVector<PairPlaces> places;
-  std::size_t pairs = 0;             ///< without padding
-  std::size_t touching = 0;          ///< the first of them, which touched when the list was made
-  std::vector<SlotPair> candidates;  ///< pairs the list may be drawn from again
+  std::vector<PairRun> runs;              ///< by law, ascending; one in a bed of one soil
+  std::vector<SlotPair> candidates;       ///< pairs the list may be drawn from again, by law
   std::vector<std::uint32_t> neighbours;  ///< other blocks with grains among the candidates
   ContactLosses losses;
   double waterDrag = 0.0;  ///< [J]
   bool outOfDate = false;  ///< a grain has used up its slack
 
   std::uint32_t size() const { return end - first; }
+  /// Calls visit(place in the list) for each pair.
+  template <typename Visit>
+  void forPairs(Visit&& visit) const {
+    for (const PairRun& run : runs)
+      for (std::size_t p = run.first; p < run.end; ++p) visit(p);
+  }
 };
 
-/// Numbers that are the same for every pair of the bed.
+/// Numbers that are the same for every pair of two soils.
 struct PassConstants {
   float unit[3];              ///< metres per domain unit
   float timeStep;             ///< [s]

@@ -57,8 +57,9 @@ void setPlaces(Block& block) {
   }
 }
 
-/// Draws a block's list from its candidates: those that touch before those that merely might, since
-/// groups of the second kind are soon done with. recall(pair) is what a pair remembers, if it does.
+/// Draws a block's list from its candidates, law by law: those that touch before those that merely
+/// might, since groups of the second kind are soon done with. recall(pair, law) is what a pair
+/// remembers, if it does.
 template <typename Recall>
 void drawList(PackedState& state, Block& block, Drawing& drawing, Recall&& recall) {
   drawing.begin(block, state.keepsDents);
@@ -67,11 +68,16 @@ void drawList(PackedState& state, Block& block, Drawing& drawing, Recall&& recal
     const auto& a = *reinterpret_cast<const PackedGrain*>(base + pair.lower);
     const auto& b = *reinterpret_cast<const PackedGrain*>(base + pair.upper);
     const std::uint32_t lower = pair.lower / kSlotBytes, upper = pair.upper / kSlotBytes;
+    const std::uint32_t law = state.lawOf(lower, upper);
+    if (drawing.runs.empty() || drawing.runs.back().law != law) {
+      drawing.endRun(state.size());
+      drawing.beginRun(law);
+    }
     const Offset d = between(a.position, b.position, state.unit);
     const float sum = a.radius + b.radius;
     const float within =
         state.stretch * sum + state.motions[lower].slack + state.motions[upper].slack;
-    const std::optional<PairMemory> memory = recall(pair);
+    const std::optional<PairMemory> memory = recall(pair, law);
     const bool known = memory.has_value() && memory->stiffness > 0.0f;
     if (d.squared >= within * within && !known) continue;
     const PairMemory m = memory.has_value() ? *memory : freshMemory(a, b);
@@ -80,10 +86,9 @@ void drawList(PackedState& state, Block& block, Drawing& drawing, Recall&& recal
     else
       drawing.near.emplace_back(pair, m);
   }
-  block.touching = drawing.count;
-  for (const auto& [pair, memory] : drawing.near) drawing.add(pair, memory);
-  block.pairs = drawing.count;
-  drawing.pad(state.size());
+  drawing.endRun(state.size());
+  drawing.trim();
+  block.runs.swap(drawing.runs);
   block.lower.swap(drawing.lower);
   block.upper.swap(drawing.upper);
   block.history.swap(drawing.history);
@@ -95,13 +100,21 @@ void drawList(PackedState& state, Block& block, Drawing& drawing, Recall&& recal
 }  // namespace
 
 void Drawing::begin(const Block& block, bool keepsDents) {
-  const std::size_t groups = (block.candidates.size() + kLanes - 1) / kLanes;
+  // Every run but the last may leave a group that is not full.
+  constexpr std::size_t kMostRuns = kMostSoils * (kMostSoils + 1) / 2;
+  const std::size_t groups = (block.candidates.size() + kLanes - 1) / kLanes + kMostRuns - 1;
   lower.resize(groups * kLanes);
   upper.resize(groups * kLanes);
   history.resize(groups);
   dents.resize(keepsDents ? groups * kLanes : 0);
   near.clear();
+  runs.clear();
   count = 0;
+}
+
+void Drawing::beginRun(std::uint32_t law) {
+  const auto first = static_cast<std::uint32_t>(count);
+  runs.push_back({law, first, first, first});
 }
 
 void Drawing::add(const SlotPair& pair, const PairMemory& m) {
@@ -120,46 +133,66 @@ void Drawing::add(const SlotPair& pair, const PairMemory& m) {
   ++count;
 }
 
-void Drawing::pad(std::size_t grains) {
-  const std::size_t pairs = count;
+void Drawing::endRun(std::size_t grains) {
+  if (runs.empty()) return;
+  runs.back().touching = static_cast<std::uint32_t>(count);
+  for (const auto& [pair, memory] : near) add(pair, memory);
+  near.clear();
+  runs.back().end = static_cast<std::uint32_t>(count);
   const auto speck = static_cast<std::uint32_t>(grains) * kSlotBytes;
   while (count % kLanes != 0) add({speck, speck + kSlotBytes}, PairMemory{});
+}
+
+void Drawing::trim() {
   lower.resize(count);
   upper.resize(count);
   history.resize(count / kLanes);
   if (!dents.empty()) dents.resize(count);
-  count = pairs;
 }
 
-// Both lists keep the candidates' order, those that
-// touch and those that might each among themselves: two fingers find what a pair remembers.
+// Both lists keep the candidates' order, in every run those that touch and those that might each
+// among themselves: two fingers find what a pair remembers.
 void redrawList(PackedState& state, Block& block, Drawing& drawing) {
-  std::size_t inTouching = 0, inNear = block.touching;
+  auto run = block.runs.begin();
+  std::size_t inTouching = 0, inNear = 0;
+  const auto point = [&] {
+    if (run == block.runs.end()) return;
+    inTouching = run->first;
+    inNear = run->touching;
+  };
+  point();
   const auto isAt = [&](const SlotPair& pair, std::size_t p, std::size_t end) {
     return p < end && block.lower[p] == pair.lower && block.upper[p] == pair.upper;
   };
-  drawList(state, block, drawing, [&](const SlotPair& pair) -> std::optional<PairMemory> {
-    if (isAt(pair, inTouching, block.touching)) return memoryAt(block, inTouching++);
-    if (isAt(pair, inNear, block.pairs)) return memoryAt(block, inNear++);
+  const auto recall = [&](const SlotPair& pair, std::uint32_t law) -> std::optional<PairMemory> {
+    if (run != block.runs.end() && run->law != law) {  // the candidates' runs are the list's
+      ++run;
+      point();
+    }
+    if (run == block.runs.end()) return std::nullopt;
+    if (isAt(pair, inTouching, run->touching)) return memoryAt(block, inTouching++);
+    if (isAt(pair, inNear, run->end)) return memoryAt(block, inNear++);
     return std::nullopt;
-  });
+  };
+  drawList(state, block, drawing, recall);
 }
 
 void drawNewList(PackedState& state, Block& block, const History& history, Drawing& drawing) {
-  drawList(state, block, drawing, [&](const SlotPair& pair) -> std::optional<PairMemory> {
-    const std::uint32_t lower = pair.lower / kSlotBytes, upper = pair.upper / kSlotBytes;
-    for (std::uint32_t k = history.starts[lower]; k < history.starts[lower + 1]; ++k) {
-      const Carried& c = history.contacts[k];
-      if (c.upper != upper) continue;
-      PairMemory m = freshMemory(state.grains[lower], state.grains[upper]);
-      std::copy_n(c.tangential, 3, m.tangential);
-      std::copy_n(c.rolling, 3, m.rolling);
-      m.stiffness = c.stiffness;
-      m.dent = c.dent;
-      return m;
-    }
-    return std::nullopt;
-  });
+  drawList(state, block, drawing,
+           [&](const SlotPair& pair, std::uint32_t) -> std::optional<PairMemory> {
+             const std::uint32_t lower = pair.lower / kSlotBytes, upper = pair.upper / kSlotBytes;
+             for (std::uint32_t k = history.starts[lower]; k < history.starts[lower + 1]; ++k) {
+               const Carried& c = history.contacts[k];
+               if (c.upper != upper) continue;
+               PairMemory m = freshMemory(state.grains[lower], state.grains[upper]);
+               std::copy_n(c.tangential, 3, m.tangential);
+               std::copy_n(c.rolling, 3, m.rolling);
+               m.stiffness = c.stiffness;
+               m.dent = c.dent;
+               return m;
+             }
+             return std::nullopt;
+           });
 }
 
 }  // namespace holdground::fast

@@ -35,13 +35,17 @@ struct Drawing {
   AlignedVector<std::uint32_t> lower, upper;
   AlignedVector<PairGroup> history;
   AlignedVector<float> dents;
-  std::vector<std::pair<SlotPair, PairMemory>> near;
+  std::vector<std::pair<SlotPair, PairMemory>> near;  ///< of the run being drawn
+  std::vector<PairRun> runs;
   std::size_t count = 0;
 
   void begin(const Block& block, bool keepsDents);
+  void beginRun(std::uint32_t law);
   void add(const SlotPair& pair, const PairMemory& memory);
-  /// Fills the last group with pairs of two specks that never touch.
-  void pad(std::size_t grains);
+  /// Adds those near, and fills the last group with pairs of two specks that never touch.
+  void endRun(std::size_t grains);
+  /// Takes away what is not used.
+  void trim();
 };
 
 /// Draws a block's list from new candidates.

@@ -13,10 +13,11 @@ namespace {
 /// Calls visit(pair index) for each pair of a block whose history this block answers for.
 template <typename Visit>
 void forOwnContacts(const Block& block, Visit&& visit) {
-  for (std::size_t p = 0; p < block.pairs; ++p)
+  block.forPairs([&](std::size_t p) {
     if (block.history[p / kLanes].stiffness[p % kLanes] > 0.0f &&
         block.lower[p] / kSlotBytes >= block.first)
       visit(p);
+  });
 }
 
 /// What pair p remembers; springs change sign when its two slots swap order.
@@ -91,20 +92,23 @@ void reorder(PackedState& state, const std::vector<std::uint32_t>& order) {
   AlignedVector<GrainMotion> motions(count);
   std::vector<std::uint32_t> ids(count);
   std::vector<float> reserve(count);
+  std::vector<std::uint8_t> soils(state.soils.empty() ? 0 : count);
   for (std::size_t k = 0; k < count; ++k) {
     grains[k] = state.grains[order[k]];
     motions[k] = state.motions[order[k]];
     ids[k] = state.ids[order[k]];
     reserve[k] = state.reserve[order[k]];
+    if (!soils.empty()) soils[k] = state.soils[order[k]];
   }
   for (std::size_t k = count; k < state.grains.size(); ++k) grains[k] = state.grains[k];
   state.grains.swap(grains);
   state.motions.swap(motions);
   state.ids.swap(ids);
   state.reserve.swap(reserve);
+  state.soils.swap(soils);
 }
 
-/// The candidates of one block, ascending by the block's own grain.
+/// The candidates of one block, by law, and ascending by the block's own grain.
 void findCandidates(const PackedState& state, Block& block, const CellGrid& grid) {
   block.candidates.clear();
   for (std::uint32_t i = block.first; i < block.end; ++i) {
@@ -122,6 +126,12 @@ void findCandidates(const PackedState& state, Block& block, const CellGrid& grid
       grid.forWithin(first, last, grain, reach, state.unit, consider);
     });
   }
+  if (state.soils.empty()) return;
+  const auto law = [&](const SlotPair& pair) {
+    return state.lawOf(pair.lower / kSlotBytes, pair.upper / kSlotBytes);
+  };
+  std::stable_sort(block.candidates.begin(), block.candidates.end(),
+                   [&](const SlotPair& a, const SlotPair& b) { return law(a) < law(b); });
 }
 
 /// Lists the blocks that share candidates with this one.

@@ -14,6 +14,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "solver/contact/soil_laws.hpp"
 #include "solver/kernel_fast/packed_state.hpp"
 
 namespace holdground::fast {
@@ -27,11 +28,18 @@ struct PackedState {
   std::vector<std::uint32_t> ids;      ///< slot to grain id
   std::vector<std::uint32_t> stones;   ///< by grain id: its stone; empty in a bed without stones
   std::vector<float> reserve;          ///< by slot: skin left besides the slack [m]
+  std::vector<std::uint8_t> soils;     ///< by slot; empty in a bed of one soil
   std::vector<Block> blocks;
   std::uint64_t rebuilds = 0;  ///< of the candidates so far
   bool keepsDents = false;     ///< contacts remember how hard they were pressed
 
   std::size_t size() const { return ids.size(); }
+  /// Index of the law of two grains.
+  std::uint32_t lawOf(std::uint32_t slotA, std::uint32_t slotB) const {
+    return soils.empty()
+               ? 0u
+               : static_cast<std::uint32_t>(SoilLaws::indexOf(soils[slotA], soils[slotB]));
+  }
   /// Spheres of one stone do not touch each other.
   bool areOfOneStone(std::uint32_t slotA, std::uint32_t slotB) const {
     if (motions[slotA].moves != kOfStone || motions[slotB].moves != kOfStone) return false;

@@ -17,7 +17,8 @@ struct alignas(32) Grain {
   double inverseMass;  ///< [1/kg]; 0 when frozen
   Vec3 spin;           ///< predicted to the full step [rad/s]
   std::uint32_t id;
-  std::uint32_t exposed;  ///< 1: the water reaches it; exposure.hpp
+  std::uint16_t exposed;  ///< 1: the water reaches it; exposure.hpp
+  std::uint16_t soil;
 
   bool frozen() const { return inverseMass == 0.0; }
 };

@@ -72,7 +72,7 @@ inline constexpr std::uint32_t kNoStone = 0xffffffffu;
 /// How near grains must be to be listed.
 struct ListReach {
   const std::vector<GrainMotion>& motions;   ///< their skins
-  double attraction = 0.0;                   ///< share of the radii by which grains attract farther
+  double attraction = 0.0;                   ///< share of the radii by which any attract farther
   const std::vector<std::uint32_t>& stones;  ///< by grain id: its stone; empty: no stones
 };
 

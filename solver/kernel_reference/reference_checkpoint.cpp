@@ -37,6 +37,7 @@ std::vector<std::byte> ReferenceKernel::freeze() const {
     for (const double value : {grain.radius, grain.inverseMass, motion.skin}) out.put(value);
     out.put(grain.id);
     out.put(grain.exposed);
+    out.put(grain.soil);
   }
   for (const Block& block : blocks_) {
     put(out, block.dissipation);
@@ -74,7 +75,8 @@ void ReferenceKernel::thaw(std::span<const std::byte> bytes) {
     for (double* value : {&grain.radius, &grain.inverseMass, &motion.skin})
       *value = in.get<double>();
     grain.id = in.get<std::uint32_t>();
-    grain.exposed = in.get<std::uint32_t>();
+    grain.exposed = in.get<std::uint16_t>();
+    grain.soil = in.get<std::uint16_t>();
   }
   for (Block& block : blocks_) {
     get(in, block.dissipation);

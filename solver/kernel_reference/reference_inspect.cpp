@@ -19,7 +19,13 @@ std::uint64_t mixIn(std::uint64_t hash, const Vec3& values) {
 
 GrainSample ReferenceKernel::sample(std::uint32_t slot) const {
   const Grain& grain = grains_[slot];
-  return {grain.position, grain.velocity, grain.spin, grain.radius, grain.inverseMass, grain.id};
+  return {grain.position,
+          grain.velocity,
+          grain.spin,
+          grain.radius,
+          grain.inverseMass,
+          grain.id,
+          static_cast<std::uint8_t>(grain.soil)};
 }
 
 void ReferenceKernel::collectSlotsInBox(const Vec3& lower, const Vec3& upper,
@@ -45,7 +51,7 @@ double ReferenceKernel::potential() const {
   double sum = 0.0;
   for (const Grain& grain : grains_)
     if (!grain.frozen() && !stones_.isOfStone(grain.id))
-      sum += netGravity_ * grain.position.z() / grain.inverseMass;
+      sum += netGravity_[grain.soil] * grain.position.z() / grain.inverseMass;
   return sum + stones_.potential();
 }
 
@@ -71,17 +77,18 @@ EnergyLedger ReferenceKernel::energy() const {
       if (!block.books(pair)) continue;
       const Grain& i = grains_[pair.i];
       const Grain& j = grains_[pair.j];
+      const ContactLaw& law = lawOf(pair);
       const double radius = reducedRadius(i.radius, j.radius);
       const double overlap =
           i.radius + j.radius - plane_.nearestImage(i.position - j.position).norm();
       double dent = pair.history.dent;  // as it is now, a step later than the memory
-      ledger.plastic += advanceDent(law_.dents, hertzConstant(law_.effectiveYoung, radius),
+      ledger.plastic += advanceDent(law.dents, hertzConstant(law.effectiveYoung, radius),
                                     std::max(0.0, overlap), dent);
-      ledger.elasticNormal += normalElasticEnergy(law_, radius, overlap, dent);
+      ledger.elasticNormal += normalElasticEnergy(law, radius, overlap, dent);
       const double kt = pair.history.tangentialStiffness;
       ledger.elasticTangential += springEnergy(pair.history.tangentialForce, kt);
       ledger.elasticRolling +=
-          springEnergy(pair.history.rollingMoment, rollingStiffness(law_, radius, kt));
+          springEnergy(pair.history.rollingMoment, rollingStiffness(law, radius, kt));
     }
   }
   return ledger;
@@ -109,9 +116,10 @@ void ReferenceKernel::visitPairs(const PairVisit& visit) const {
       const Grain& j = grains_[pair.j];
       const Vec3 d = plane_.nearestImage(i.position - j.position);
       const double overlap = i.radius + j.radius - d.norm();
-      if (overlap <= -attractionGap(pair)) continue;
+      const ContactLaw& law = lawOf(pair);
+      if (overlap <= -attractionGap(law, pair.constants.reducedRadius)) continue;
       visit({pair.i, pair.j, d, overlap,
-             pairForce(law_, {i.radius, i.inverseMass, {i.velocity, i.spin}},
+             pairForce(law, {i.radius, i.inverseMass, {i.velocity, i.spin}},
                        {j.radius, j.inverseMass, {j.velocity, j.spin}}, d, pair.history,
                        settings_.timeStep)});
     }
@@ -134,7 +142,7 @@ std::uint64_t ReferenceKernel::stateHash() const {
       std::uint64_t hash = mixIn(mixBits(~ids), pair.history.tangentialForce);
       hash = mixIn(hash, pair.history.rollingMoment);
       hash = hashBits(hash, pair.history.tangentialStiffness);
-      sum += law_.dents.act() ? hashBits(hash, pair.history.dent) : hash;
+      sum += laws_.keepDents() ? hashBits(hash, pair.history.dent) : hash;
     }
   return stones_.empty() ? sum : sum + stones_.stateHash();
 }
@@ -147,12 +155,14 @@ GrainSet ReferenceKernel::store() const {
   set.spin.resize(size());
   set.radius.resize(size());
   set.frozen.resize(size());
+  if (!settings_.lowerSoils.empty()) set.soil.resize(size());
   for (const Grain& grain : grains_) {
     set.position[grain.id] = grain.position;
     set.velocity[grain.id] = grain.velocity;
     set.spin[grain.id] = grain.spin;
     set.radius[grain.id] = grain.radius;
     set.frozen[grain.id] = grain.frozen() ? 1 : 0;
+    if (!set.soil.empty()) set.soil[grain.id] = static_cast<std::uint8_t>(grain.soil);
   }
   stones_.store(set);
   for (const Block& block : blocks_)

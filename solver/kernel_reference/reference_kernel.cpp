@@ -27,14 +27,14 @@ double smallestRadius(const GrainSet& set) {
 }
 
 /// Largest distance at which two grains can be listed: the edge of a cell.
-double largestReach(const GrainSet& set, const PullOff& pullOff) {
+double largestReach(const GrainSet& set, const SoilLaws& laws) {
   const double largest = *std::max_element(set.radius.begin(), set.radius.end());
-  return 2.0 * (largest * (1.0 + pullOff.reachShare()) + kLargestSkin * smallestRadius(set));
+  return 2.0 * (largest * (1.0 + laws.reachShare()) + kLargestSkin * smallestRadius(set));
 }
 
-void check(const GrainSet& set, const PullOff& pullOff) {
+void check(const GrainSet& set, const SoilLaws& laws) {
   if (set.size() == 0) throw InputError("a bed without grains cannot be run");
-  const double narrowest = 2.0 * largestReach(set, pullOff);
+  const double narrowest = 2.0 * largestReach(set, laws);
   const double width = std::min(set.domain.lengthX, set.domain.lengthY);
   if (width < narrowest)
     throw InputError(fmt::format(
@@ -42,14 +42,21 @@ void check(const GrainSet& set, const PullOff& pullOff) {
         narrowest));
 }
 
-CellGrid gridFor(const GrainSet& set, const PullOff& pullOff) {
-  check(set, pullOff);
+CellGrid gridFor(const GrainSet& set, const SoilLaws& laws) {
+  check(set, laws);
   double lower = set.domain.floorZ, upper = set.domain.ceilingZ;
   for (const Vec3& position : set.position) {
     lower = std::min(lower, position.z());
     upper = std::max(upper, position.z());
   }
-  return CellGrid(set.domain, lower, upper, largestReach(set, pullOff), set.size());
+  return CellGrid(set.domain, lower, upper, largestReach(set, laws), set.size());
+}
+
+std::vector<double> netGravities(const KernelSettings& settings) {
+  std::vector<double> result;
+  for (const GrainMaterial& m : settings.soils())
+    result.push_back(settings.gravity * (1.0 - settings.water.density / m.density));
+  return result;
 }
 
 }  // namespace
@@ -58,19 +65,22 @@ ReferenceKernel::ReferenceKernel(const GrainSet& set, const KernelSettings& sett
     : domain_(set.domain),
       settings_(settings),
       plane_(set.domain),
-      law_(contactLaw(settings.material)),
-      netGravity_(settings.gravity * (1.0 - settings.water.density / settings.material.density)),
+      laws_(settings.soils()),
+      netGravity_(netGravities(settings)),
       dragFactor_(0.5 * settings.water.density * settings.water.dragCoefficient * kPi),
-      grid_(gridFor(set, law_.pullOff)),
+      grid_(gridFor(set, laws_)),
       grains_(set.size()),
       motions_(set.size()),
       loads_(set.size()),
       blocks_(cutIntoBlocks(set.size())) {
+  const std::vector<GrainMaterial> soils = settings.soils();
+  set.checkSoils(soils.size());
   smallestSkin_ = kSmallestSkin * smallestRadius(set);
   largestSkin_ = kLargestSkin * smallestRadius(set);
   for (std::uint32_t id = 0; id < set.size(); ++id) {
     const double radius = set.radius[id];
-    const double mass = settings.material.density * 4.0 / 3.0 * kPi * radius * radius * radius;
+    const std::uint8_t soil = set.soilOf(id);
+    const double mass = soils[soil].density * 4.0 / 3.0 * kPi * radius * radius * radius;
     Grain& grain = grains_[id];
     grain = {set.position[id],
              radius,
@@ -78,7 +88,8 @@ ReferenceKernel::ReferenceKernel(const GrainSet& set, const KernelSettings& sett
              set.frozen[id] ? 0.0 : 1.0 / mass,
              set.spin[id],
              id,
-             0};
+             0,
+             soil};
     if (grain.frozen()) grain.velocity = grain.spin = Vec3::Zero();
     plane_.wrap(grain.position);
     motions_[id] = {grain.velocity, grain.spin, grain.position, 0.0};
@@ -100,7 +111,7 @@ void ReferenceKernel::place(const Stones::SphereMotion& motion, Grain& grain) co
 }
 
 void ReferenceKernel::loadStones(const GrainSet& set) {
-  stones_ = Stones(set, {settings_.material.density, netGravity_, dragFactor_});
+  stones_ = Stones(set, {settings_.material.density, netGravity_[0], dragFactor_});
   for (std::size_t s = 0; s < stones_.size(); ++s)
     for (std::uint32_t k = 0; k < stones_.sphereCount(s); ++k) {
       Grain& grain = grains_[stones_.firstSphere(s) + k];
@@ -150,8 +161,8 @@ void ReferenceKernel::rebuild(const RememberedContacts& remembered) {
     motions_[slot].skin =
         std::min(smallestSkin_ + grains_[slot].velocity.norm() * lasting, largestSkin_);
   }
-  listPairs(grid_, plane_, {motions_, law_.pullOff.reachShare(), stones_.stoneOfSphere()},
-            remembered, grains_, blocks_);
+  listPairs(grid_, plane_, {motions_, laws_.reachShare(), stones_.stoneOfSphere()}, remembered,
+            grains_, blocks_);
   if (stones_.empty()) return;
   slotOfId_.resize(grains_.size());
   for (std::uint32_t slot = 0; slot < grains_.size(); ++slot) slotOfId_[grains_[slot].id] = slot;
@@ -181,16 +192,12 @@ void ReferenceKernel::prefetch(const Pair& pair) const {
   }
 }
 
-/// How far apart a pair still attracts each other [m].
-double ReferenceKernel::attractionGap(const Pair& pair) const {
-  return law_.pullOff.stress > 0.0 ? law_.pullOff.gap(pair.constants.reducedRadius) : 0.0;
-}
-
 void ReferenceKernel::addPairForces(Block& block) {
   ContactDissipation booked, elsewhere;
   for (std::size_t k = 0; k < block.pairs.size(); ++k) {
     if (k + kPairsAhead < block.pairs.size()) prefetch(block.pairs[k + kPairsAhead]);
     Pair& pair = block.pairs[k];
+    const ContactLaw& law = lawOf(pair);
     const Grain& i = grains_[pair.i];
     const Grain& j = grains_[pair.j];
     ContactDissipation& dissipation = block.books(pair) ? booked : elsewhere;
@@ -199,8 +206,8 @@ void ReferenceKernel::addPairForces(Block& block) {
     const double squared = d.squaredNorm();
     const bool touching = squared < reach * reach;
     if (!touching && pair.history.tangentialStiffness > 0.0)
-      endContact(law_, pair.constants.reducedRadius, pair.history, dissipation);
-    const double attracting = reach + attractionGap(pair);
+      endContact(law, pair.constants.reducedRadius, pair.history, dissipation);
+    const double attracting = reach + attractionGap(law, pair.constants.reducedRadius);
     if (squared >= attracting * attracting) continue;
     const double distance = std::sqrt(squared);
     const ContactGeometry geometry = pairGeometry(d, distance, reach, pair.constants);
@@ -210,9 +217,9 @@ void ReferenceKernel::addPairForces(Block& block) {
       const ContactMotion motion =
           pairMotion({i.velocity, i.spin}, {j.velocity, j.spin}, geometry.normal, arm);
       contact =
-          evaluateContact(law_, geometry, motion, settings_.timeStep, pair.history, dissipation);
+          evaluateContact(law, geometry, motion, settings_.timeStep, pair.history, dissipation);
     } else {
-      contact.normal = -attraction(law_.pullOff, geometry.reducedRadius, geometry.overlap);
+      contact.normal = -attraction(law.pullOff, geometry.reducedRadius, geometry.overlap);
     }
     const PairLoad load = pairLoad(contact, geometry.normal, arm);
     if (block.owns(pair.i)) {
@@ -236,7 +243,7 @@ void ReferenceKernel::integrate(Block& block) {
     if (grain.frozen()) continue;
     GrainMotion& motion = motions_[slot];
     const Vec3 before = motion.halfVelocity;
-    Vec3 acceleration = load.force * grain.inverseMass - Vec3(0.0, 0.0, netGravity_);
+    Vec3 acceleration = load.force * grain.inverseMass - Vec3(0.0, 0.0, netGravity_[grain.soil]);
     Vec3 after = before + dt * acceleration;
     if (grain.exposed && dragFactor_ > 0.0) {
       // Linearised at the speed without drag and solved for the end of the step: never reverses it.

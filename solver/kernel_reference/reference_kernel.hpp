@@ -10,7 +10,7 @@
 
 #include <vector>
 
-#include "solver/contact/hertz_mindlin.hpp"
+#include "solver/contact/soil_laws.hpp"
 #include "solver/kernel_reference/cell_grid.hpp"
 #include "solver/kernel_reference/grain.hpp"
 #include "solver/kernel_reference/pair_list.hpp"
@@ -49,7 +49,9 @@ class ReferenceKernel final : public GrainKernel {
   void rebuild(const RememberedContacts& remembered);
   void findExposed();
   void prefetch(const Pair& pair) const;
-  double attractionGap(const Pair& pair) const;
+  const ContactLaw& lawOf(const Pair& pair) const {
+    return laws_.of(grains_[pair.i].soil, grains_[pair.j].soil);
+  }
   void addPairForces(Block& block);
   void integrate(Block& block);
   void loadStones(const GrainSet& set);
@@ -62,11 +64,11 @@ class ReferenceKernel final : public GrainKernel {
   Domain domain_;
   KernelSettings settings_;
   PeriodicPlane plane_;
-  ContactLaw law_;
-  double netGravity_;    ///< gravity less buoyancy [m/s^2]
-  double dragFactor_;    ///< drag force = factor R^2 |v| v [kg/m^3]
-  double smallestSkin_;  ///< [m]
-  double largestSkin_;   ///< [m]
+  SoilLaws laws_;
+  std::vector<double> netGravity_;  ///< by soil: gravity less buoyancy [m/s^2]
+  double dragFactor_;               ///< drag force = factor R^2 |v| v [kg/m^3]
+  double smallestSkin_;             ///< [m]
+  double largestSkin_;              ///< [m]
   double startPotential_ = 0.0;
   std::uint64_t steps_ = 0;
 

@@ -32,7 +32,8 @@ bool overlaps(const TriangleMesh& solid, const Vec3& centre, double reach) {
 
 }  // namespace
 
-RoomyBed makeRoom(const GrainSet& bed, std::span<const TriangleMesh> solids, double setbackShare) {
+RoomyBed makeRoom(const GrainSet& bed, std::span<const TriangleMesh> solids,
+                  const std::vector<double>& setbackShares) {
   std::vector<std::uint8_t> taken(bed.size(), 0);
   for (const TriangleMesh& solid : solids) {
     const Bounds box = boundsOf(solid);
@@ -42,7 +43,7 @@ RoomyBed makeRoom(const GrainSet& bed, std::span<const TriangleMesh> solids, dou
       Vec3 d = bed.position[k] - middle;
       d.x() -= bed.domain.lengthX * std::round(d.x() / bed.domain.lengthX);
       d.y() -= bed.domain.lengthY * std::round(d.y() / bed.domain.lengthY);
-      const double reach = bed.radius[k] * (1.0 - 2.0 * setbackShare);
+      const double reach = bed.radius[k] * (1.0 - 2.0 * setbackShares[bed.soilOf(k)]);
       const Vec3 beyond = d.cwiseAbs() - 0.5 * box.size();
       if (beyond.maxCoeff() < reach && overlaps(solid, middle + d, reach)) taken[k] = 1;
     }

@@ -6,6 +6,7 @@
 // Checked by: tests/unit/probe/make_room_test.cpp
 
 #include <span>
+#include <vector>
 
 #include "solver/geometry/triangle_mesh.hpp"
 #include "solver/state/grain_set.hpp"
@@ -19,7 +20,8 @@ struct RoomyBed {
 };
 
 /// @param solids  closed meshes, world frame; each grain is seen at its image nearest to the middle
-///   of a mesh. @param setbackShare  of its diameter, by which a grain may sink in
-RoomyBed makeRoom(const GrainSet& bed, std::span<const TriangleMesh> solids, double setbackShare);
+///   of a mesh. @param setbackShares  of its diameter, by which a grain may sink in, by soil
+RoomyBed makeRoom(const GrainSet& bed, std::span<const TriangleMesh> solids,
+                  const std::vector<double>& setbackShares);
 
 }  // namespace holdground

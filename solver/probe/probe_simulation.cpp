@@ -46,7 +46,7 @@ std::size_t ProbeSimulation::addBody(const ProbeBody& description) {
                                              description.orientation, description.drive),
                                   origin - description.pivot,
                                   GrainMeshContacts(description.parts, origin, BodyCompliance{},
-                                                    settings_.bed.material, largestRadius_),
+                                                    settings_.bed.soils(), largestRadius_),
                                   description.position, description.position});
   body->steel.update(*kernel_, body->contactMotion(), true);
   driveWork_ += body->driven.kineticEnergy() + contactEnergy(*body).stored();

@@ -20,7 +20,7 @@ namespace holdground {
 
 class Checkpoint {
  public:
-  static constexpr std::uint32_t kVersion = 3;
+  static constexpr std::uint32_t kVersion = 4;
 
   /// Reads and verifies. InputError with one line: missing, foreign, other version, damaged.
   static Checkpoint read(const std::filesystem::path& path);

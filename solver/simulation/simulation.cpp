@@ -24,7 +24,8 @@ double largestRadius(const GrainSet& bed) {
 
 std::vector<ContactPart> contactParts(const Anchor& anchor) {
   std::vector<ContactPart> parts;
-  for (const AnchorPart& part : anchor.parts) parts.push_back({&part.mesh, part.surface});
+  for (const AnchorPart& part : anchor.parts)
+    parts.push_back({&part.mesh, part.surface, part.onLowerSoils});
   return parts;
 }
 
@@ -40,7 +41,7 @@ double restHeight(const GrainSet& bed, const Anchor& anchor, const SimulationSet
       steel.push_back({worldPoint(anchor, pose, part.mesh.corner(t, 0)),
                        worldPoint(anchor, pose, part.mesh.corner(t, 1)),
                        worldPoint(anchor, pose, part.mesh.corner(t, 2))});
-  const double sink = sinkDistance(steel, bed, settings.bed.material.steelSetback);
+  const double sink = sinkDistance(steel, bed, steelSetbacks(settings.bed.soils()));
   return std::isfinite(sink) ? top - sink : 0.0;
 }
 
@@ -53,7 +54,7 @@ Simulation::Simulation(const GrainSet& bed, Anchor anchor, const SimulationSetti
       body_(anchor_.mass, anchor_.inertia,
             settingMotion(anchor_, restHeight(bed, anchor_, settings) + kClearance,
                           settings.rode.azimuth)),
-      steel_(contactParts(anchor_), anchor_.centreOfMass, body_.compliance(), settings.bed.material,
+      steel_(contactParts(anchor_), anchor_.centreOfMass, body_.compliance(), settings.bed.soils(),
              largestRadius(bed)) {
   kernel_->updateNeighbours();
   start_ = absoluteEnergy();

@@ -26,6 +26,7 @@ struct GrainSample {
   double radius;       ///< [m]
   double inverseMass;  ///< [1/kg]; 0 when frozen
   std::uint32_t id;
+  std::uint8_t soil = 0;
 };
 
 /// A sphere as a part of its stone; a single grain is all of its own.
@@ -53,10 +54,18 @@ struct OverlapStatistics {
 enum class KernelKind { kFast, kReference };
 
 struct KernelSettings {
-  GrainMaterial material;
+  GrainMaterial material;  ///< of soil 0: of all grains but in a stack
   Water water;
-  double gravity = kStandardGravity;  ///< [m/s^2], along -z
-  double timeStep = 1e-4;             ///< [s]
+  double gravity = kStandardGravity;      ///< [m/s^2], along -z
+  double timeStep = 1e-4;                 ///< [s]
+  std::vector<GrainMaterial> lowerSoils;  ///< of soils 1, 2, ... of a stack
+
+  /// Of every soil, from the top down.
+  std::vector<GrainMaterial> soils() const {
+    std::vector<GrainMaterial> all{material};
+    all.insert(all.end(), lowerSoils.begin(), lowerSoils.end());
+    return all;
+  }
 };
 
 class GrainKernel {

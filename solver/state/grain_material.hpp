@@ -1,5 +1,9 @@
 #pragma once
-// Properties of the grains of one bed and of the water over it. SI units.
+// Properties of the grains of a bed and of the water over it. SI units.
+
+#include <cstddef>
+#include <span>
+#include <vector>
 
 namespace holdground {
 
@@ -18,6 +22,16 @@ struct GrainMaterial {
   /// stand for finer ones would otherwise meet thin steel as if it were a diameter thicker.
   double steelSetback = 0.0;
 };
+
+/// Soils that one bed may have at most.
+inline constexpr std::size_t kMostSoils = 8;
+
+/// The setback of each soil [-].
+inline std::vector<double> steelSetbacks(std::span<const GrainMaterial> soils) {
+  std::vector<double> shares;
+  for (const GrainMaterial& soil : soils) shares.push_back(soil.steelSetback);
+  return shares;
+}
 
 struct Water {
   double density = 1025.0;        ///< [kg/m^3]; 0 means no water: dry, no drag

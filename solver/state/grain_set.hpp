@@ -55,12 +55,16 @@ struct GrainSet {
   std::vector<Vec3> spin;            ///< angular velocity, world frame [rad/s]
   std::vector<double> radius;        ///< [m]
   std::vector<std::uint8_t> frozen;  ///< 1: held in place, infinite mass
+  std::vector<std::uint8_t> soil;    ///< which grains these are; empty where all are of soil 0
   std::vector<ContactMemory> contacts;
   std::vector<Stone> stones;  ///< empty in a bed of single spheres
 
   /// Takes all speed out, of grains and stones.
   void stop();
   std::size_t size() const { return position.size(); }
+  /// InputError unless every grain is of one of `soils` soils, and stones stand alone in theirs.
+  void checkSoils(std::size_t soils) const;
+  std::uint8_t soilOf(std::size_t k) const { return soil.empty() ? std::uint8_t{0} : soil[k]; }
 };
 
 }  // namespace holdground

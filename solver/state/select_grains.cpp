@@ -35,6 +35,7 @@ GrainSet selectGrains(const GrainSet& grains, const std::function<bool(std::size
     kept.spin.push_back(grains.spin[k]);
     kept.radius.push_back(grains.radius[k]);
     kept.frozen.push_back(grains.frozen[k]);
+    if (!grains.soil.empty()) kept.soil.push_back(grains.soil[k]);
   }
   for (ContactMemory contact : grains.contacts) {
     contact.a = newId[contact.a];

@@ -4,7 +4,7 @@
 
 #include "solver/bed/tile.hpp"
 #include "solver/core/errors.hpp"
-#include "tests/support/beds.hpp"
+#include "tests/support/two_soils.hpp"
 
 namespace holdground {
 namespace {
@@ -103,6 +103,24 @@ TEST_P(GrainKernelDeterminismTest, DentsHaveTheSameBitsOnAnyNumberOfThreads) {
   }
 }
 
+TEST_P(GrainKernelDeterminismTest, AStackHasTheSameBitsOnAnyNumberOfThreads) {
+  const GrainSet start = inTwoSoils(fallingCloud(), 0.25);
+  std::uint64_t expected = 0;
+  double plastic = 0.0;
+  for (const int threads : {1, 2, 3, 8}) {
+    const ThreadCount scope(threads);
+    const auto kernel = kernelOf(start, twoSoilSettings());
+    EXPECT_GT(steps(*kernel, 500), 2);
+    if (threads == 1) {
+      expected = kernel->stateHash();
+      plastic = kernel->energy().plastic;
+      EXPECT_GT(plastic, 0.0);
+    }
+    EXPECT_EQ(kernel->stateHash(), expected) << threads << " threads";
+    EXPECT_EQ(kernel->energy().plastic, plastic) << threads << " threads";
+  }
+}
+
 TEST_P(GrainKernelDeterminismTest, HashSeesEveryDent) {
   const auto kernel = kernelOf(fallingCloud(), dentedSettings());
   steps(*kernel, 300);
@@ -140,6 +158,9 @@ TEST_P(ThawedRunTest, GoesOnBitForBitWithStones) {
 }
 TEST_P(ThawedRunTest, GoesOnBitForBitWithDents) {
   goesOnBitForBit(fallingCloud(), dentedSettings());
+}
+TEST_P(ThawedRunTest, GoesOnBitForBitInAStack) {
+  goesOnBitForBit(inTwoSoils(fallingCloud(), 0.25), twoSoilSettings());
 }
 
 void ThawedRunTest::goesOnBitForBit(const GrainSet& start, const KernelSettings& settings) const {

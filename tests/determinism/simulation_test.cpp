@@ -4,8 +4,10 @@
 #include <omp.h>
 
 #include "solver/simulation/simulation.hpp"
+#include "solver/state/stable_time_step.hpp"
 #include "tests/support/kernels.hpp"
 #include "tests/support/small_pull.hpp"
+#include "tests/support/small_stack.hpp"
 
 namespace holdground {
 
@@ -16,6 +18,21 @@ constexpr int kSteps = 600;  // past the start of the pull, through several rebu
 Simulation smallSimulation(KernelKind kernel) {
   const GrainSet bed = layTiles(smallTile(), 2, 1);
   return Simulation(bed, blockAnchor(), smallPull(kernel, bed));
+}
+
+/// The block on sticky lumps over sand, each of which its steel holds in its own way.
+Simulation stackSimulation(KernelKind kernel) {
+  const GrainSet bed = layTiles(smallStack(), 2, 2);
+  const TileRecipe recipe = smallStackRecipe();
+  SimulationSettings settings = smallPull(kernel, bed);
+  const double gravity = settings.bed.gravity;
+  settings.bed = recipe.kernelSettings();
+  settings.bed.gravity = gravity;
+  settings.bed.timeStep = stableTimeStep(bed, recipe.soils());
+  Anchor anchor = blockAnchor();
+  anchor.parts[0].surface = {0.2, 0.2, 1000.0, 0.0};
+  anchor.parts[0].onLowerSoils = {{0.3, 0.0}};
+  return Simulation(bed, anchor, settings);
 }
 
 /// Enough that threads share it: both kernels give each thread blocks of grains, of at most 4096
@@ -89,6 +106,43 @@ TEST_P(Pull, AccountsForItsEnergy) {
   const double work = workIn(simulation.energyAtStart(), now);
   ASSERT_GT(work, 0.0);
   EXPECT_LT(std::abs(residual) / work, isReference() ? 0.005 : 0.01);
+}
+
+TEST_P(Pull, ThroughAStackHasTheSameStateForAnyNumberOfThreads) {
+  const int before = omp_get_max_threads();
+  std::uint64_t first = 0;
+  for (const int threads : {1, 2, 3, 8}) {
+    omp_set_num_threads(threads);
+    Simulation simulation = stackSimulation(GetParam());
+    advance(simulation, kSteps);
+    ASSERT_GE(simulation.kernel().size(), kThreeBlocks);
+    if (threads == 1) first = simulation.stateHash();
+    EXPECT_EQ(simulation.stateHash(), first) << threads << " threads";
+  }
+  omp_set_num_threads(before);
+}
+
+TEST_P(Pull, ThroughAStackGoesOnFromACheckpointAsIfNothingHadHappened) {
+  Simulation whole = stackSimulation(GetParam());
+  advance(whole, kSteps / 2);
+  const std::vector<std::byte> bytes = whole.freeze();
+  advance(whole, kSteps / 2);
+  Simulation resumed = stackSimulation(GetParam());
+  resumed.thaw(bytes);
+  advance(resumed, kSteps / 2);
+  EXPECT_EQ(resumed.stateHash(), whole.stateHash());
+  EXPECT_EQ(resumed.energy().friction, whole.energy().friction);
+}
+
+TEST_P(Pull, ThroughAStackAccountsForItsEnergy) {
+  Simulation simulation = stackSimulation(GetParam());
+  advance(simulation, 3 * kSteps);
+  const EnergyLedger &start = simulation.energyAtStart(), now = simulation.energy();
+  // Bonds that let go or form are turned over like work put in.
+  const double bonds = std::abs(now.elasticNormal - start.elasticNormal);
+  const double work = workIn(start, now) + bonds;
+  ASSERT_GT(work, 0.0);
+  EXPECT_LT(std::abs(energyResidual(start, now)) / work, isReference() ? 0.005 : 0.01);
 }
 
 HOLDGROUND_ON_EVERY_KERNEL(Pull);

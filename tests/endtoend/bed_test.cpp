@@ -91,6 +91,78 @@ TEST(Bed, CalibratesItsWeightIntoANewFileAndRemembers) {
   EXPECT_EQ(readText(folder / "again.toml"), text);
 }
 
+namespace {
+
+/// Lumps on sand on a pan, few and coarse.
+constexpr const char* kStack = R"(name = "ours"
+[[layer]]
+kind = "soft mud"
+thickness = "0.2 m"
+smallest_diameter = "66 mm"
+largest_diameter = "74 mm"
+density = "1900 kg/m3"
+friction = 0
+rolling_friction = 0
+pull_off_stress = "5 kPa"
+settling_friction = 0.1
+[[layer]]
+name = "sand"
+thickness = "0.2 m"
+diameter = "70 mm"
+[[layer]]
+hard_pan = true
+thickness = "0.1 m"
+diameter = "70 mm"
+[tile]
+length = "0.5 m"
+width = "0.5 m"
+[settling]
+rest_speed = "5 mm/s"
+)";
+
+}  // namespace
+
+TEST(Bed, OfSeveralLayersSaysWhereEachCameToLie) {
+  const TemporaryFolder folder;
+  const auto bed = writeText(folder / "bed.toml", kStack);
+  ProcessOptions options;
+  options.environment["HOLDGROUND_CACHE"] = (folder / "cache").string();
+  const ProcessResult result =
+      runProcess({builtProgram("holdground"), "bed", bed.string(), "--json"}, options);
+  ASSERT_EQ(result.exitStatus, 0) << result.describe();
+  const auto json = nlohmann::json::parse(result.output);
+  ASSERT_EQ(json["layers"].size(), 3u);
+  EXPECT_EQ(json["layers"][0]["name"], "soft mud");
+  EXPECT_EQ(json["layers"][2]["name"], "hard pan");
+  EXPECT_EQ(json["layers"][2]["hard_pan"], true);
+  EXPECT_EQ(json["layers"][0]["top_m"], 0.0);
+  for (const auto& layer : json["layers"])
+    EXPECT_NEAR(layer["thickness_m"].get<double>(), layer["thickness_asked_m"].get<double>(), 0.05);
+  const ProcessResult text = runProcess({builtProgram("holdground"), "bed", bed.string()}, options);
+  EXPECT_THAT(text.output, testing::HasSubstr("hard pan"));
+  EXPECT_THAT(text.output, testing::HasSubstr(", held\n"));
+}
+
+TEST(Bed, OfSeveralLayersRefusesWhatIsForOneSoil) {
+  const TemporaryFolder folder;
+  const auto bed = writeText(folder / "bed.toml", kStack);
+  ProcessOptions options;
+  options.environment["HOLDGROUND_CACHE"] = (folder / "cache").string();
+  const auto refused = [&](std::vector<std::string> more, const char* words) {
+    std::vector<std::string> command{builtProgram("holdground"), "bed", bed.string()};
+    command.insert(command.end(), more.begin(), more.end());
+    const ProcessResult result = runProcess(command, options);
+    EXPECT_EQ(result.exitStatus, 2) << result.describe();
+    EXPECT_THAT(result.messages, testing::HasSubstr(words));
+    EXPECT_EQ(std::count(result.messages.begin(), result.messages.end(), '\n'), 1);
+  };
+  refused({"--calibrate"}, "found a stack of layers, allowed is a bed of one soil");
+  refused({"--card", "full"}, "found a stack of layers, allowed is a bed of one soil");
+  writeText(folder / "bed.toml", std::string(kStack) + "depth = \"1 m\"\n");
+  refused({}, "bed.toml:24:1: settling.depth: unknown key");
+  EXPECT_FALSE(std::filesystem::exists(folder / "cache")) << "something was kept";
+}
+
 TEST(Bed, WithoutATargetOrOutOfReachIsNotCalibrated) {
   const TemporaryFolder folder;
   const auto calibrate = [&](const std::string& file) {

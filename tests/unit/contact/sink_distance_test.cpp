@@ -75,7 +75,7 @@ TEST(SinkDistance, IsTheLeastOverAllGrainsAndTheirImages) {
         for (int y = -2; y <= 2; ++y)
           least = std::min(least, verticalClearance(bed.position[k] + Vec3(x * 1.0, y * 0.8, 0.0),
                                                     0.6 * bed.radius[k], steel[0]));
-    EXPECT_DOUBLE_EQ(sinkDistance(steel, bed, 0.2), least) << n;
+    EXPECT_DOUBLE_EQ(sinkDistance(steel, bed, {0.2}), least) << n;
   }
 }
 

@@ -27,7 +27,8 @@ std::vector<std::byte> onePass(const fast::BlockPasses& passes, FastKernel kerne
     for (std::size_t b = 0; b < state.blocks.size(); ++b) {
       fast::Block& block = state.blocks[b];
       sums[b].assign(block.size() + 1, fast::ForceSum{});
-      pairForces(constants, state.grains.data(), block, sums[b].data());
+      for (const fast::PairRun& run : block.runs)
+        pairForces(constants, state.grains.data(), block, run, sums[b].data());
       keep(sums[b].data(), block.size() * sizeof(fast::ForceSum));
       keep(block.history.data(), block.history.size() * sizeof(fast::PairGroup));
       keep(&block.losses, sizeof block.losses);

@@ -44,12 +44,15 @@ TEST(PairDrawing, PadsTheLastGroupWithPairsThatNeverTouch) {
   fast::Block block;
   block.candidates.resize(fast::kLanes + 3);
   drawing.begin(block, false);
+  drawing.beginRun(0);
   for (const fast::SlotPair& pair : block.candidates) drawing.add(pair, fast::PairMemory{});
-  drawing.pad(7);
-  EXPECT_EQ(drawing.count, block.candidates.size());
+  drawing.endRun(7);
+  drawing.trim();
+  ASSERT_EQ(drawing.runs.size(), 1U);
+  EXPECT_EQ(drawing.runs[0].end, block.candidates.size());
   ASSERT_EQ(drawing.lower.size(), 2U * fast::kLanes);
   EXPECT_EQ(drawing.history.size(), 2U);
-  for (std::size_t p = drawing.count; p < drawing.lower.size(); ++p) {
+  for (std::size_t p = drawing.runs[0].end; p < drawing.lower.size(); ++p) {
     EXPECT_EQ(drawing.lower[p], 7 * fast::kSlotBytes);
     EXPECT_EQ(drawing.upper[p], 8 * fast::kSlotBytes);
   }
@@ -63,12 +66,12 @@ TEST(PairDrawing, DrawnTwiceIsTheSameWithAllItRemembers) {
     fast::redrawList(state, block, drawing);
     const fast::Block once = block;
     fast::redrawList(state, block, drawing);
-    EXPECT_EQ(block.pairs, once.pairs);
-    EXPECT_EQ(block.touching, once.touching);
+    EXPECT_TRUE(sameBytes(block.runs, once.runs));
     EXPECT_TRUE(sameBytes(block.lower, once.lower) && sameBytes(block.upper, once.upper));
     EXPECT_TRUE(sameBytes(block.history, once.history));
-    for (std::size_t p = 0; p < block.pairs; ++p)
+    block.forPairs([&](std::size_t p) {
       remembered += block.history[p / fast::kLanes].stiffness[p % fast::kLanes] > 0.0f ? 1 : 0;
+    });
   }
   EXPECT_GT(remembered, 30U);
 }
@@ -79,12 +82,12 @@ TEST(PairDrawing, KeepsTheMemoryOfEveryContact) {
     double sum = 0.0;
     std::size_t count = 0;
     for (const fast::Block& block : s.blocks)
-      for (std::size_t p = 0; p < block.pairs; ++p) {
+      block.forPairs([&](std::size_t p) {
         const fast::PairGroup& group = block.history[p / fast::kLanes];
         const double kt = static_cast<double>(group.stiffness[p % fast::kLanes]);
         count += kt > 0.0 ? 1 : 0;
         sum += kt;
-      }
+      });
     return std::pair{count, sum};
   };
   const auto [countBefore, sumBefore] = contacts(state);

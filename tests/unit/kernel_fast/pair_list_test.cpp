@@ -25,9 +25,9 @@ std::map<SlotPair, std::vector<std::size_t>> listedPairs(const fast::PackedState
   std::map<SlotPair, std::vector<std::size_t>> listed;
   for (std::size_t b = 0; b < state.blocks.size(); ++b) {
     const fast::Block& block = state.blocks[b];
-    for (std::size_t p = 0; p < block.pairs; ++p) {
+    block.forPairs([&](std::size_t p) {
       listed[{block.lower[p] / fast::kSlotBytes, block.upper[p] / fast::kSlotBytes}].push_back(b);
-    }
+    });
   }
   return listed;
 }
@@ -132,6 +132,45 @@ TEST(PairList, FindsPairsThatAttractOverAGap) {
   ASSERT_TRUE(loose.updateNeighbours());
   ASSERT_TRUE(sticky.updateNeighbours());
   EXPECT_GT(expectFreshListRight(sticky), expectFreshListRight(loose) + 300U);
+}
+
+// A stack lists the same pairs, by law: each run's pairs join its two soils, and runs fill whole
+// groups one after the other.
+TEST(PairList, ListsPairsOfAStackByLaw) {
+  RandomGrains request;
+  request.count = 1500;
+  request.largestRadius = 0.05;
+  request.speed = 1.0;
+  KernelSettings settings = dilute();
+  settings.lowerSoils = {settings.material, settings.material};
+  settings.lowerSoils[1].pullOffStress = 1e3;
+  GrainSet grains = randomGrains(request);
+  for (std::size_t k = 0; k < grains.size(); ++k)
+    grains.soil.push_back(static_cast<std::uint8_t>(k % 3));
+  FastKernel kernel(grains, settings);
+  ASSERT_TRUE(kernel.updateNeighbours());
+  EXPECT_GT(expectFreshListRight(kernel), 1000U);
+  for (int k = 0; k < 60; ++k) {
+    kernel.updateNeighbours();
+    kernel.advance();
+  }
+  expectNoTouchingPairMissed(kernel);
+  const fast::PackedState& state = kernel.state();
+  for (const fast::Block& block : state.blocks) {
+    EXPECT_EQ(block.runs.size(), 6U);
+    std::size_t next = 0;
+    for (const fast::PairRun& run : block.runs) {
+      EXPECT_EQ(run.first, next);
+      next = std::size_t{run.endGroup()} * fast::kLanes;
+      for (std::size_t p = run.first; p < run.end; ++p) {
+        const std::uint32_t a = block.lower[p] / fast::kSlotBytes;
+        const std::uint32_t b = block.upper[p] / fast::kSlotBytes;
+        ASSERT_EQ(SoilLaws::indexOf(kernel.sample(a).soil, kernel.sample(b).soil), run.law);
+        ASSERT_EQ(kernel.sample(a).soil, kernel.sample(a).id % 3);
+      }
+    }
+    EXPECT_EQ(next, block.lower.size());
+  }
 }
 
 TEST(PairList, FindsSamePairsInBoxesOfAFewCells) {

@@ -2,6 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <vector>
+
 #include "solver/core/errors.hpp"
 #include "solver/state/stable_time_step.hpp"
 #include "tests/support/kernels.hpp"
@@ -30,6 +33,24 @@ TEST(CriticalTimeStep, SmallestMovingGrainDecides) {
   dented.plasticity = 0.75;  // unloads four times as stiffly
   EXPECT_DOUBLE_EQ(stableTimeStep(sceneOf(Domain{}, {small}), dented), 0.5 * expected);
   EXPECT_THROW(stableTimeStep(GrainSet{}, material), InputError);
+}
+
+// Light soft grains against a stiff soil are stiffer than among themselves: E* of the pair is up to
+// twice theirs.
+TEST(CriticalTimeStep, SoftGrainsAgainstAStiffSoilDecide) {
+  Ball ball, held;
+  ball.radius = held.radius = 0.01;
+  held.frozen = true;
+  GrainSet set = sceneOf(Domain{}, {ball, held});
+  set.soil = {0, 1};
+  GrainMaterial soft, stiff;
+  soft.youngModulus = 1e7;
+  stiff.youngModulus = 1e13;
+  const double alone = stableTimeStep(set, soft);
+  EXPECT_NEAR(stableTimeStep(set, std::vector{soft, stiff}) / alone, std::sqrt(0.5), 1e-5);
+  EXPECT_DOUBLE_EQ(stableTimeStep(set, std::vector{soft, soft}), alone);
+  stiff.plasticity = 0.75;
+  EXPECT_NEAR(stableTimeStep(set, std::vector{soft, stiff}) / alone, 0.5 * std::sqrt(0.5), 1e-5);
 }
 
 }  // namespace holdground

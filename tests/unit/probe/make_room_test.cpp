@@ -24,7 +24,7 @@ TEST(MakeRoom, TakesOutExactlyTheGrainsThatReachIntoABox) {
   const Vec3 size(0.5, 0.3, 0.2), middle(0.45, -0.4, 0.5);  // over both sides of the bed
   const TriangleMesh solid = test::moved(test::box(size, 2), Mat3::Identity(), middle);
   for (const double setback : {0.0, 0.3}) {
-    const RoomyBed roomy = makeRoom(bed, std::span(&solid, 1), setback);
+    const RoomyBed roomy = makeRoom(bed, std::span(&solid, 1), {setback});
     std::vector<Vec3> left;
     std::size_t frozen = 0;
     for (std::size_t k = 0; k < bed.size(); ++k) {
@@ -58,7 +58,7 @@ TEST(MakeRoom, KeepsWhatStandsInAHollow) {
     bed.radius.push_back(0.02);
     bed.frozen.push_back(0);
   }
-  const RoomyBed roomy = makeRoom(bed, std::span(&shell, 1), 0.0);
+  const RoomyBed roomy = makeRoom(bed, std::span(&shell, 1), {0.0});
   EXPECT_EQ(roomy.taken, 1u);
   EXPECT_EQ(roomy.grains.position[2].x(), 0.33);
 }
@@ -78,7 +78,7 @@ TEST(MakeRoom, ContactsFollowTheirGrains) {
   lost.a = 0, lost.b = 1;
   bed.contacts = {lost, kept};
   const TriangleMesh solid = test::box(Vec3(0.1, 0.1, 0.1));
-  const RoomyBed roomy = makeRoom(bed, std::span(&solid, 1), 0.0);
+  const RoomyBed roomy = makeRoom(bed, std::span(&solid, 1), {0.0});
   EXPECT_EQ(roomy.taken, 1u);
   ASSERT_EQ(roomy.grains.contacts.size(), 1u);
   EXPECT_EQ(roomy.grains.contacts[0].a, 1u);

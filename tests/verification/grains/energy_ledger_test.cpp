@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "solver/simulation/simulation.hpp"
-#include "tests/support/beds.hpp"
+#include "tests/support/two_soils.hpp"
 
 namespace holdground {
 namespace {
@@ -106,6 +106,22 @@ TEST_P(EnergyLedgerTest, HeapOfGrainsThatKeepDentsIsAccountedFor) {
   }
   EXPECT_LE(worst, isReference() ? 0.005 : 0.01);
   EXPECT_GT(plastic, 0.05 * workIn(start, kernel->energy()));
+}
+
+TEST_P(EnergyLedgerTest, HeapOfTwoSoilsIsAccountedFor) {
+  const auto kernel = kernelOf(inTwoSoils(standingColumn(), 0.25), twoSoilSettings());
+  kernel->updateNeighbours();
+  const EnergyLedger start = kernel->energy();
+  double worst = 0.0;
+  for (int k = 0; k < 8; ++k) {
+    steps(*kernel, 1000);
+    const EnergyLedger now = kernel->energy();
+    const double bonds = start.elasticNormal - now.elasticNormal;
+    const double work = workIn(start, now) + start.kinetic + bonds;
+    worst = std::max(worst, std::abs(energyResidual(start, now)) / work);
+  }
+  EXPECT_LE(worst, isReference() ? 0.005 : 0.01);
+  EXPECT_GT(kernel->energy().plastic, 0.0);
 }
 
 // Drag in closed form: m v' = -c v^2 from rest speed v0, v = v0/(1 + c v0 t/m).

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "tests/support/beds.hpp"
+#include "tests/support/two_soils.hpp"
 
 namespace holdground {
 namespace {
@@ -74,6 +74,30 @@ TEST(KernelsAgree, OnABedOfGrainsThatKeepDents) {
   EXPECT_NEAR(share(a.elasticNormal, b.elasticNormal), 1.0, 0.02);
   EXPECT_NEAR(share(a.normalDamping, b.normalDamping), 1.0, 0.05);
   EXPECT_NEAR(share(a.friction, b.friction), 1.0, 0.05);
+}
+
+// A light soil that sticks and keeps dents, pushed over sand.
+TEST(KernelsAgree, OnAStackOfTwoSoils) {
+  const KernelSettings settings = twoSoilSettings();
+  const GrainSet start = pushedStack();
+  const auto fast = makeKernel(KernelKind::kFast, start, settings);
+  const auto reference = makeKernel(KernelKind::kReference, start, settings);
+  steps(*fast, 100);
+  steps(*reference, 100);
+  const double moved = largestDistance(start, reference->store());
+  EXPECT_GT(moved, 1e-3);
+  EXPECT_LT(largestDistance(fast->store(), reference->store()), 0.01 * moved);
+  steps(*fast, 300);
+  steps(*reference, 300);
+  const EnergyLedger a = fast->energy(), b = reference->energy();
+  EXPECT_GT(b.plastic, 0.0);
+  EXPECT_NEAR(share(a.plastic, b.plastic), 1.0, 0.02);
+  EXPECT_NEAR(share(a.elasticNormal, b.elasticNormal), 1.0, 0.02);
+  EXPECT_NEAR(share(a.normalDamping, b.normalDamping), 1.0, 0.05);
+  EXPECT_NEAR(share(a.friction, b.friction), 1.0, 0.05);
+  EXPECT_NEAR(share(a.rolling, b.rolling), 1.0, 0.1);
+  EXPECT_EQ(fast->store().soil, start.soil);
+  EXPECT_EQ(reference->store().soil, start.soil);
 }
 
 // Positions after a short while, in grain diameters, before chaos has had its say.

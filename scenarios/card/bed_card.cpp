@@ -7,6 +7,7 @@
 #include <iostream>
 
 #include "scenarios/card/kept_json.hpp"
+#include "scenarios/card/known_bias.hpp"
 #include "scenarios/card/published_ranges.hpp"
 #include "scenarios/card/soil_formulas.hpp"
 #include "scenarios/card/tool_probes.hpp"
@@ -224,6 +225,7 @@ Json quickCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile,
       "no pore fluid: no suction under a fluke that is pulled up, no drainage or its delay",
       "sheared weightless and dry, 12 x 10 mean diameters wide, between plates; softened grains",
       "repose is the slope left by a collapse, plane: lower than a poured heap"};
+  card["known_bias"] = knownBias(bed);
   return card;
 }
 

@@ -188,6 +188,8 @@ std::string probesText(const Json& card, const DisplayUnits& wished) {
   if (card.contains("tools")) text += toolsText(card, units);
   for (const Json& doubt : card["doubts"]) text += "  ! " + doubt.get<std::string>() + '\n';
   for (const Json& left : card["left_out"]) text += "  ! " + left.get<std::string>() + '\n';
+  text += "  a pull in this bed\n";
+  for (const Json& line : card["known_bias"]) text += "  ! " + line.get<std::string>() + '\n';
   return text;
 }
 

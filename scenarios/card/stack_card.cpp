@@ -37,16 +37,13 @@ Json layerJson(const LayerRecipe& layer, const SoilLayer& soil, const SettledLay
 
 std::string layerText(const Json& layer, const CardUnits& units) {
   using enum Dimension;
-  const auto length = [&](const char* key, const char* metric, int decimals) {
-    return units.number(number(layer, key), kLength, metric, decimals);
-  };
-  const std::string_view m = units.symbol(kLength, "m");
   return fmt::format(
-      "  {:<28}{} {} thick from {} {} down, {} to {} {}, voids {:.3f}, {}, {} {}{}\n",
-      layer["name"].get<std::string>(), length("thickness_m", "m", 3), m,
-      units.number(-number(layer, "top_m"), kLength, "m", 3), m,
-      length("smallest_diameter_m", "mm", 1), length("largest_diameter_m", "mm", 1),
-      units.symbol(kLength, "mm"), number(layer, "void_ratio"),
+      "  {:<28}{} thick from {} down, {} to {}, voids {:.3f}, {}, {} {}{}\n",
+      layer["name"].get<std::string>(), units.text(number(layer, "thickness_m"), kLength, "m", 3),
+      units.text(-number(layer, "top_m"), kLength, "m", 3),
+      units.number(number(layer, "smallest_diameter_m"), kLength, "mm", 1),
+      units.text(number(layer, "largest_diameter_m"), kLength, "mm", 1),
+      number(layer, "void_ratio"),
       units.text(number(layer, "submerged_unit_weight_N_per_m3"), kUnitWeight, "kN/m3", 2),
       units.digits(number(layer, "young_modulus_Pa"), kPressure, "MPa", 3),
       units.symbol(kPressure, "MPa"), layer["hard_pan"].get<bool>() ? ", held" : "");

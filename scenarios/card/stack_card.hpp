@@ -4,7 +4,7 @@
 // A layer's card is the quick card of a small tile of that layer alone (12 x 10 mean diameters, 14
 // deep, kept like any tile), K0 too. What the layers do to each other is not measured; a hard pan
 // is held and not measured either.
-// Checked by: tests/unit/scenarios/stack_card_test.cpp
+// Checked by: tests/endtoend/bed_test.cpp
 
 #include <nlohmann/json.hpp>
 #include <string>

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <functional>
 
+#include "scenarios/card/known_bias.hpp"
 #include "scenarios/run/build_simulation.hpp"
 #include "solver/core/hash.hpp"
 #include "solver/core/version.hpp"
@@ -244,6 +245,7 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
       "Comparative research results of a model; not for choosing the size of ground tackle.",
       "A loaded rode can kill when it parts: keep clear of its line.",
       "Follow local rules, class requirements and licensed practice."};
+  for (std::string& line : knownBias(trial.bed)) run.cautions.push_back(std::move(line));
 
   const Anchor& anchor = simulation.anchor();
   run.anchor.name = anchor.name;

@@ -29,6 +29,7 @@ void checkSticking(const GrainMaterial& material) {
 }
 
 void checkStack(const TileRecipe& r) {
+  if (r.layers.empty()) return;
   require(r.layers.size() <= kMostSoils,
           fmt::format("bed: {} layers, allowed is up to {}", r.layers.size(), kMostSoils));
   require(r.shape == GrainShape::kSphere,

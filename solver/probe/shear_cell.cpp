@@ -146,7 +146,8 @@ double meanVolumeDiameter(const GrainSet& grains, double density) {
   double volume = 0.0;
   std::size_t count = 0;
   for (std::size_t k = 0; k < grains.size(); ++k) {
-    if (grains.frozen[k] != 0) continue;
+    // Held spheres of stones are no longer known as parts of them.
+    if (grains.frozen[k] != 0 && !grains.stones.empty()) continue;
     volume += sphere(k);
     ++count;
   }

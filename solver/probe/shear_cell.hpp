@@ -53,8 +53,8 @@ using ProbeProgress = std::function<void(double share, std::uint64_t grainSteps)
 ShearRecord shearTile(const GrainSet& tile, const ShearCellSettings& settings,
                       const ProbeProgress& progress = {});
 
-/// Diameter of the mean volume of a set's grains that can move, a stone being one [m]. @param
-/// density of the solid [kg/m^3]
+/// Diameter of the mean volume of a set's grains, a stone being one; held spheres beside stones do
+/// not count [m]. @param density of the solid [kg/m^3]
 double meanVolumeDiameter(const GrainSet& grains, double density);
 
 }  // namespace holdground

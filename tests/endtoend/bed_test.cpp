@@ -159,7 +159,7 @@ TEST(Bed, OfSeveralLayersRefusesWhatIsForOneSoil) {
   refused({"--calibrate"}, "found a stack of layers, allowed is a bed of one soil");
   refused({"--card", "full"}, "found a stack of layers, allowed is a bed of one soil");
   writeText(folder / "bed.toml", std::string(kStack) + "depth = \"1 m\"\n");
-  refused({}, "bed.toml:24:1: settling.depth: unknown key");
+  refused({}, "bed.toml:25:1: settling.depth: unknown key");
   EXPECT_FALSE(std::filesystem::exists(folder / "cache")) << "something was kept";
 }
 

@@ -46,6 +46,7 @@ TrialSpec benchmarkTrial(const Law& law) {
   if (law.shape != GrainShape::kSphere) {
     trial.bed.smallestDiameter *= 2.0;
     trial.bed.largestDiameter *= 2.0;
+    trial.bed.material.rollingFriction = 0.0;  // as shipped: their shape resists rolling
   }
   trial.bed.tileLength = 1.2;
   trial.bed.tileWidth = 1.0;

@@ -41,14 +41,14 @@ std::string validityText(const BedRecipe& bed, const Calibration& calibration) {
                      formatNumber(bed.material.restitutionCoefficient, 4));
 }
 
-std::string whereText(const BedRecipe& bed, Figure figure) {
+std::string whereText(const BedRecipe& bed, Figure figure, const DisplayUnits& units) {
   if (figure != Figure::kStrength) return "";
-  return " at " + DisplayUnits().format(*bed.target.strengthDepth, Dimension::kLength);
+  return " at " + units.format(*bed.target.strengthDepth, Dimension::kLength);
 }
 
-std::string measuredText(const TargetResult& t) {
-  return fmt::format("{} +-{}", figureText(t.figure, t.measured.mean),
-                     figureText(t.figure, t.measured.standardError, 2));
+std::string measuredText(const TargetResult& t, const DisplayUnits& units) {
+  return fmt::format("{} +-{}", figureText(t.figure, t.measured.mean, 4, units),
+                     figureText(t.figure, t.measured.standardError, 2, units));
 }
 
 void requireSame(double found, double read) {
@@ -79,11 +79,12 @@ std::vector<KeyChange> changesOf(const BedRecipe& bed, const Calibration& calibr
 }
 
 std::vector<std::string> notesOf(const BedRecipe& bed, const Calibration& calibration) {
+  const DisplayUnits metric;  // as everything in a bed file that is written
   std::string targets;
   for (const TargetResult& t : calibration.targets)
-    targets +=
-        fmt::format("{}{} {}{} (measured {})", targets.empty() ? "to " : ", ", keyOf(t.figure),
-                    figureText(t.figure, t.wanted), whereText(bed, t.figure), measuredText(t));
+    targets += fmt::format("{}{} {}{} (measured {})", targets.empty() ? "to " : ", ",
+                           keyOf(t.figure), figureText(t.figure, t.wanted),
+                           whereText(bed, t.figure, metric), measuredText(t, metric));
   return {targets,
           fmt::format("by holdground {} bed --calibrate, seed {}, with the bed card's probes",
                       versionString(), bed.seed),
@@ -104,15 +105,16 @@ std::string calibratedFile(const BedRecipe& bed, const Calibration& calibration)
   return text;
 }
 
-std::string calibrationText(const BedRecipe& bed, const Calibration& calibration) {
+std::string calibrationText(const BedRecipe& bed, const Calibration& calibration,
+                            const DisplayUnits& units) {
   std::string text = bed.name + '\n';
   const auto add = [&](const std::string& what, const std::string& value) {
     text += fmt::format("  {:<28}{}\n", what, value);
   };
   for (const TargetResult& t : calibration.targets)
-    add(keyOf(t.figure) + whereText(bed, t.figure),
-        fmt::format("{} wanted, {} measured, off by {}", figureText(t.figure, t.wanted),
-                    measuredText(t), figureText(t.figure, t.residual(), 2)));
+    add(keyOf(t.figure) + whereText(bed, t.figure, units),
+        fmt::format("{} wanted, {} measured, off by {}", figureText(t.figure, t.wanted, 4, units),
+                    measuredText(t, units), figureText(t.figure, t.residual(), 2, units)));
   add("trials",
       fmt::format("{} measured, {} remembered", calibration.measured, calibration.remembered));
   add("valid only for", validityText(bed, calibration));

@@ -21,7 +21,9 @@ std::vector<std::string> notesOf(const BedRecipe& bed, const Calibration& calibr
 /// The bed file with both. Reads it back: what stands in it is what was found.
 std::string calibratedFile(const BedRecipe& bed, const Calibration& calibration);
 
-std::string calibrationText(const BedRecipe& bed, const Calibration& calibration);
+/// @param units  of the targets; keys of the bed file stay metric, as they are written.
+std::string calibrationText(const BedRecipe& bed, const Calibration& calibration,
+                            const DisplayUnits& units = DisplayUnits());
 nlohmann::ordered_json calibrationJson(const BedRecipe& bed, const Calibration& calibration);
 
 }  // namespace holdground

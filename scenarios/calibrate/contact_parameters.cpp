@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include "solver/core/units.hpp"
-
 namespace holdground {
 
 std::string keyOf(Figure figure) {
@@ -34,11 +32,11 @@ std::optional<double> wantedOf(const BedTarget& target, Figure figure) {
   return {};
 }
 
-std::string figureText(Figure figure, double value, int digits) {
+std::string figureText(Figure figure, double value, int digits, const DisplayUnits& units) {
   const Dimension dimension = figure == Figure::kStrength     ? Dimension::kPressure
                               : figure == Figure::kUnitWeight ? Dimension::kUnitWeight
                                                               : Dimension::kAngle;
-  return DisplayUnits().format(value, dimension, digits);
+  return units.format(value, dimension, digits);
 }
 
 ContactParameters parametersOf(const BedRecipe& bed) {

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "scenarios/schema/bed_recipe.hpp"
+#include "solver/core/units.hpp"
 
 namespace holdground {
 
@@ -20,7 +21,8 @@ std::string keyOf(Figure figure);
 std::optional<double> wantedOf(const BedTarget& target, Figure figure);
 
 /// "30 deg", "3 kPa", ...: a figure in SI as a person reads it.
-std::string figureText(Figure figure, double value, int digits = 4);
+std::string figureText(Figure figure, double value, int digits = 4,
+                       const DisplayUnits& units = DisplayUnits());
 
 struct ContactParameters {
   double friction = 0.0;

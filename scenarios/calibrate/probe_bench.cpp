@@ -97,12 +97,12 @@ class Prober {
   /// Only that of the full measurement is worth keeping: the bed card shears it too.
   Tile smallTile(const TileRecipe& recipe) const {
     const TileRecipe small = probeTileRecipe(recipe);
-    if (effort_ == Effort::kFull) return obtainTile(small);
+    if (effort_ == Effort::kFull) return obtainTile(small, "", bed_.source.path);
     if (auto kept = TileCache(cacheFolder()).find(small)) return std::move(*kept);
     try {
       return settleTile(small);
     } catch (const SimulationError& error) {
-      throw SimulationError(std::string("bed: flew apart while settling: ") + error.what());
+      throw SimulationError(bed_.source.path + ": bed: flew apart while settling: " + error.what());
     }
   }
 
@@ -138,7 +138,7 @@ std::filesystem::path trialBookFile(const BedRecipe& bed, const CardSettings& se
 
 Bench probeBench(const BedRecipe& bed, const BenchSettings& settings) {
   Bench bench;
-  const Tile small = obtainTile(probeTileRecipe(tileRecipe(bed, bed.seed)));
+  const Tile small = obtainTile(probeTileRecipe(tileRecipe(bed, bed.seed)), "", bed.source.path);
   bench.solidFraction = small.solidFraction;
   const double unitWeight = bed.target.unitWeight.value_or(
       small.solidFraction * (bed.material.density - bed.water.density) * kStandardGravity);

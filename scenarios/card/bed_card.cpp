@@ -184,12 +184,19 @@ Json tileCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile) 
   return card;
 }
 
+ProbeTileSize probeTileSize(GrainShape shape) {
+  // A stone is some ten spheres: in the larger tile its card would take an hour.
+  return shape == GrainShape::kSphere ? ProbeTileSize{12.0, 10.0, 14.0}
+                                      : ProbeTileSize{7.0, 6.0, 9.0};
+}
+
 TileRecipe probeTileRecipe(const TileRecipe& recipe) {
   TileRecipe small = recipe;
   const double diameter = nominalDiameter(recipe);
-  small.length = 12.0 * diameter;
-  small.width = 10.0 * diameter;
-  small.depth = 14.0 * diameter;
+  const ProbeTileSize size = probeTileSize(recipe.shape);
+  small.length = size.length * diameter;
+  small.width = size.width * diameter;
+  small.depth = size.depth * diameter;
   small.frozenThickness = recipe.largestDiameter;
   return small;
 }
@@ -201,10 +208,12 @@ std::filesystem::path quickCardFile(const TileRecipe& recipe, const CardSettings
   return cacheFolder() / fmt::format("card-{:016x}.json", hashBits(hash, kCardVersion));
 }
 
-Json quickProbes(const TileRecipe& recipe, const Tile& tile, const CardSettings& settings) {
+Json quickProbes(const TileRecipe& recipe, const Tile& tile, const CardSettings& settings,
+                 const std::string& bedFile) {
   const std::filesystem::path file = quickCardFile(recipe, settings);
   if (Json kept = keptJson(file, "repose_dry_deg"); !kept.is_null()) return kept;
-  const Tile small = obtainTile(probeTileRecipe(recipe), "bed card: a small tile for the probes");
+  const Tile small =
+      obtainTile(probeTileRecipe(recipe), "bed card: a small tile for the probes", bedFile);
   std::cerr << "bed card: shearing at 1, 3.2 and 10 kPa, and cutting a slope\n";
   const Json json = jsonOf(runCardProbes(recipe, tile, small, settings), small, recipe.material);
   keepJson(file, json);
@@ -216,14 +225,17 @@ Json quickCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile,
   Json card = tileCard(bed, recipe, tile);
   card["kind"] = bed.kind;
   card["is_cohesive"] = isCohesive(recipe.material);
-  card.update(quickProbes(recipe, tile, settings));
+  card.update(quickProbes(recipe, tile, settings, bed.source.path));
   card["k0_jaky"] = 1.0 - std::sin(card["friction_angle_deg"].get<double>() * kPi / 180.0);
   addDrainage(card, bed, recipe.water);
   addVerdicts(card, bed.kind);
   card["doubts"] = doubtsOf(card);
   card["left_out"] = {
       "no pore fluid: no suction under a fluke that is pulled up, no drainage or its delay",
-      "sheared weightless and dry, 12 x 10 mean diameters wide, between plates; softened grains",
+      fmt::format("sheared weightless and dry, {:g} x {:g} mean diameters wide, between plates, at "
+                  "an inertial number of {:g}; softened grains",
+                  probeTileSize(recipe.shape).length, probeTileSize(recipe.shape).width,
+                  settings.inertialNumberOf(recipe.shape)),
       "repose is the slope left by a collapse, plane: lower than a poured heap"};
   card["known_bias"] = knownBias(bed);
   return card;

@@ -19,16 +19,22 @@ namespace holdground {
 /// What the tile itself says: name, size, packing, weight.
 nlohmann::ordered_json tileCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile);
 
-/// The small tile that is sheared and cut.
+/// Of the small tile that is sheared and cut, in mean diameters.
+struct ProbeTileSize {
+  double length, width, depth;
+};
+ProbeTileSize probeTileSize(GrainShape shape);
+
+/// That tile.
 TileRecipe probeTileRecipe(const TileRecipe& recipe);
 
 /// Where a quick card's measurements are kept.
 std::filesystem::path quickCardFile(const TileRecipe& recipe, const CardSettings& settings = {});
 
 /// What the quick probes measure: from the cache, or measured now with progress on stderr, and
-/// kept.
+/// kept. @param bedFile  named in an error
 nlohmann::ordered_json quickProbes(const TileRecipe& recipe, const Tile& tile,
-                                   const CardSettings& settings = {});
+                                   const CardSettings& settings, const std::string& bedFile);
 
 /// Tile, probes, published ranges beside them with verdicts, what is left out.
 nlohmann::ordered_json quickCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile,

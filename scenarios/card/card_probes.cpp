@@ -61,10 +61,10 @@ CardProbes probeSmallTile(const TileRecipe& recipe, const Tile& small, const Car
     cell.material = recipe.material;
     cell.timeStep = step;
     cell.normalStress = card.stresses[k];
-    cell.inertialNumber = card.inertialNumber;
+    cell.inertialNumber = card.inertialNumberOf(recipe.shape);
     cell.strain = card.strain;
     cell.readings = card.readings;
-    const double rate = card.inertialNumber *
+    const double rate = cell.inertialNumber *
                         std::sqrt(cell.normalStress / recipe.material.density) /
                         meanVolumeDiameter(small.grains, recipe.material.density);
     tasks.push_back({card.strain / rate, [&, k, cell](const ProbeProgress& progress) {

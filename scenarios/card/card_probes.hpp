@@ -22,6 +22,10 @@ struct CardSettings {
   /// Slow: by mu = mus + (mu2 - mus)/(I0/I + 1), I0 0.28 (Jop et al. 2006, from memory), rate then
   /// adds 3 % of mu2 - mus, 0.01 to mu.
   double inertialNumber = 0.01;
+  /// Stones take shorter steps and are sheared twice as fast: by the same law 0.008 more of mu.
+  double inertialNumberOf(GrainShape shape) const {
+    return shape == GrainShape::kSphere ? inertialNumber : 2.0 * inertialNumber;
+  }
   double strain = 2.0;        ///< critical state is that of the second half
   int readings = 800;         ///< of each shear cell
   double longestSlope = 6.0;  ///< simulated time given to a cut bed [s]

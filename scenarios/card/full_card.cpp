@@ -59,10 +59,10 @@ CardTask memoryTask(const Tile& small, const TileRecipe& recipe, const CardSetti
   cell.timeStep = stableTimeStep(small.grains, recipe.material, recipe.rayleighFraction);
   cell.normalStress = card.stresses.front();
   cell.packingStress = card.stresses.back();
-  cell.inertialNumber = card.inertialNumber;
+  cell.inertialNumber = card.inertialNumberOf(recipe.shape);
   cell.strain = card.strain;
   cell.readings = card.readings;
-  const double rate = card.inertialNumber * std::sqrt(cell.normalStress / recipe.material.density) /
+  const double rate = cell.inertialNumber * std::sqrt(cell.normalStress / recipe.material.density) /
                       meanVolumeDiameter(small.grains, recipe.material.density);
   return {card.strain / rate, [&small, &result, cell](const ProbeProgress& progress) {
             result = shearStrength(shearTile(small.grains, cell, progress));
@@ -88,8 +88,9 @@ CardTask rateTask(const Tile& small, const TileRecipe& recipe, const CardSetting
 Json measure(const BedRecipe& bed, const TileRecipe& recipe, const CardSettings& card,
              const ToolSettings& settings) {
   const TileRecipe deep = toolTileRecipe(recipe, settings);
-  const Tile small = obtainTile(probeTileRecipe(recipe), "bed card: a small tile for the probes");
-  const Tile tile = obtainTile(deep, "bed card: a deeper tile for the tools");
+  const Tile small =
+      obtainTile(probeTileRecipe(recipe), "bed card: a small tile for the probes", bed.source.path);
+  const Tile tile = obtainTile(deep, "bed card: a deeper tile for the tools", bed.source.path);
   std::cerr << "bed card: T-bar, vane, cone, and plates pushed down, pulled up and pushed "
                "sideways\n";
   std::array<ToolCurve, kTools.size()> curves;

@@ -77,7 +77,8 @@ Json stackCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile,
     const BedRecipe own = bed.bedOfLayer(k);
     std::cerr << fmt::format("bed card: {}, as a bed of its own\n", bed.layers[k].name);
     const TileRecipe small = probeTileRecipe(tileRecipe(own, recipe.seed, recipe.rayleighFraction));
-    card["layers"][k]["card"] = quickCard(own, small, obtainTile(small), settings);
+    const Tile alone = obtainTile(small, "", bed.source.path);
+    card["layers"][k]["card"] = quickCard(own, small, alone, settings);
   }
   card["left_out"] = {
       "each layer was measured in a small tile of its own, K0 too; what the layers do to each "

@@ -32,7 +32,7 @@ int runCalibration(const BedRecipe& bed, const BedOptions& options) {
     if (options.output.has_value()) json["output"] = options.output->string();
     std::cout << json.dump(2) << '\n';
   } else {
-    std::cout << calibrationText(bed, calibration);
+    std::cout << calibrationText(bed, calibration, options.units);
     if (options.output.has_value())
       std::cout << fmt::format("  {:<28}{}\n", "written to", options.output->string());
   }

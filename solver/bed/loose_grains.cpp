@@ -72,8 +72,7 @@ class Pile {
     for (int iy = -reach[1]; iy <= reach[1]; ++iy)
       for (int ix = -reach[0]; ix <= reach[0]; ++ix)
         for (const Sphere& s : columns_[column(cell(x, 0) + ix, cell(y, 1) + iy)]) {
-          const double dx = std::remainder(x - s.centre.x(), length_[0]);
-          const double dy = std::remainder(y - s.centre.y(), length_[1]);
+          const double dx = apart(x, s.centre.x(), 0), dy = apart(y, s.centre.y(), 1);
           const double sum = radius + s.radius, under = sum * sum - dx * dx - dy * dy;
           if (under > 0.0) height = std::max(height, s.centre.z() + std::sqrt(under));
         }
@@ -86,6 +85,11 @@ class Pile {
     double radius;
   };
 
+  /// Distance along an axis, round the sides; of places that lie up to half a tile outside.
+  double apart(double a, double b, int axis) const {
+    const double distance = std::abs(a - b);
+    return distance > 0.5 * length_[axis] ? length_[axis] - distance : distance;
+  }
   int cell(double place, int axis) const {
     return static_cast<int>(std::floor((place / length_[axis] + 0.5) * cells_[axis]));
   }

@@ -51,6 +51,7 @@ struct ContactLaw {
 
   /// Nothing but the normal force, ever: no spring is needed.
   bool isSmooth() const { return friction == 0.0 && rollingFriction == 0.0; }
+  bool isRolling() const { return rollingFriction != 0.0; }  ///< resists rolling
 };
 
 /// Rolling friction whose spring a grain stuck to steel has: kr = 0.2 kn R*^2 [-].

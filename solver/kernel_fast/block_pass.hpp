@@ -16,10 +16,11 @@ struct BlockPasses {
   /// the block, then one spill row), advances the pairs' history and books the losses.
   using PairForces = void (*)(const PassConstants&, const PackedGrain* grains, Block&,
                               const PairRun&, ForceSum* sums);
-  PairForces pairForces[2];        ///< of contacts that keep no dent, and of those that do
-  PairForces smoothPairForces[2];  ///< the same without friction and rolling resistance
+  PairForces pairForces[2];         ///< of contacts that keep no dent, and of those that do
+  PairForces slidingPairForces[2];  ///< the same without rolling resistance
+  PairForces smoothPairForces[2];   ///< the same without friction either
   /// Moves the block's grains by one step under `sums`, gravity less buoyancy and drag, from
-  /// `grains` to `next`.
+  /// `grains` to `next`, where what never changes of a grain stands already.
   void (*integrate)(const PassConstants&, const PackedGrain* grains, PackedGrain* next,
                     GrainMotion* motions, Block&, const ForceSum* sums);
 };

@@ -65,13 +65,20 @@ HG_INLINE Mask bookedHere(const std::uint32_t* lower, std::uint32_t firstSlot) {
   return (Mask)(*reinterpret_cast<const UintLanes*>(lower) >= firstSlot);
 }
 
+/// What resists in a contact besides the normal force: nothing, friction, rolling too.
+enum class Grip { kSmooth, kSliding, kRolling };
+
 /// Starts to load what a later group will need.
+template <Grip kGrip>
 HG_INLINE void prefetch(const PackedGrain* grains, const std::uint32_t* upper,
                         const PairGroup& group) {
   const auto* base = reinterpret_cast<const char*>(grains);
   for (int k = 0; k < kLanes; ++k) __builtin_prefetch(base + upper[k]);
   const auto* memory = reinterpret_cast<const char*>(&group);
-  for (std::size_t at = 0; at < sizeof group; at += 64) __builtin_prefetch(memory + at);
+  constexpr std::size_t kBegin = kGrip == Grip::kSmooth ? offsetof(PairGroup, stiffness) : 0;
+  constexpr std::size_t kEnd =
+      kGrip == Grip::kRolling ? sizeof(PairGroup) : offsetof(PairGroup, rolling);
+  for (std::size_t at = kBegin; at < kEnd; at += 64) __builtin_prefetch(memory + at);
 }
 
 /// What presses a group's pairs without damping, and what holds them [N]; their sum acts.
@@ -102,7 +109,31 @@ HG_INLINE Springs dentedSprings(const PassConstants& c, const Approach& a, float
   return {fused(all(c.stiffening), hertz, holding) - flat, a.attraction + holding};
 }
 
-/// Advances the history of a group's pairs, books its losses, gives its loads.
+/// What rolling resists with, over R*: its spring turned into the new plane and as it would be
+/// loaded, and the moment of spring and dashpot; none of them cut yet.
+struct Rolling {
+  Triple loaded, trial;
+  Lanes squareBefore, squareTurned;  ///< of the spring, over the ratio of the stiffnesses
+};
+
+HG_INLINE Rolling resistRolling(const PassConstants& c, const Approach& a, const Triple& rate,
+                                const PairGroup& history, Lanes unload, Lanes stretch,
+                                Lanes reducedMass) {
+  const Triple n = a.normal, before = loadTriple(history.rolling);
+  const Lanes normal = dot(n, before), weight = all(c.inverseRollingRatio);
+  const Triple turned = less(before, n, normal) * unload;
+  const Lanes rollStretch = all(c.rollingRatio) * a.radius * stretch;
+  const Lanes dashpot = lesser(all(c.rollingDamping) * a.rootStiffness * load(history.rootInertia),
+                               all(c.largestRollingDashpot) * (reducedMass * a.radius));
+  const Lanes squareBefore = dot(before, before) * weight;
+  return {less(turned, rate, rollStretch),
+          less(turned, rate, fused(rollStretch, all(0.5f), dashpot)), squareBefore,
+          fusedLess(squareBefore, normal * weight, normal) * (unload * unload)};
+}
+
+/// Advances the history of a group's pairs, books its losses, gives its loads. Where nothing
+/// resists rolling, that spring stays zero and untouched.
+template <bool kRolls>
 HG_INLINE PairLoads press(const PassConstants& c, const PairGeometry& p, const Approach& a,
                           const Springs& springs, PairGroup& history, Mask booked,
                           LaneLosses& losses) {
@@ -117,7 +148,7 @@ HG_INLINE PairLoads press(const PassConstants& c, const PairGeometry& p, const A
   const Lanes rootSm = a.rootStiffness * rootMass;
   const Lanes normal = greater(zero, fusedLess(elastic, all(c.normalDamping) * rootSm, vn));
 
-  // Both springs are turned into the new plane and softened when the contact unloads.
+  // Springs are turned into the new plane and softened when the contact unloads.
   const Lanes ktOld = load(history.stiffness);
   const Mask known = ktOld > zero;
   const Lanes kt = all(c.stiffnessRatio) * a.normalStiffness;
@@ -126,84 +157,102 @@ HG_INLINE PairLoads press(const PassConstants& c, const PairGeometry& p, const A
   const Lanes inverseProduct = one / (ktSafe * ktOldSafe);
   const Lanes unload = lesser(ktSafe * ktSafe * inverseProduct, one);  // kt/ktOld
   const Triple springOld = loadTriple(history.tangential);
-  const Triple rollOld = loadTriple(history.rolling);
-  const Lanes springNormal = dot(n, springOld), rollNormal = dot(n, rollOld);
+  const Lanes springNormal = dot(n, springOld);
   const Triple spring1 = less(springOld, n, springNormal) * unload;
-  const Triple roll1 = less(rollOld, n, rollNormal) * unload;
 
   // A spring that holds becomes `loaded`; it acts with the mean of before and after, and its
-  // dashpot. Rolling in forces at R*.
+  // dashpot.
   const Triple vt = less(v, n, vn);
   const Lanes stretch = kt * dt, reducedMass = rootMass * rootMass;
   const Lanes dashpot =
       lesser(all(c.tangentialDamping) * rootSm, all(c.largestDashpot) * reducedMass);
   const Triple loaded = less(spring1, vt, stretch);
   const Triple trial = less(spring1, vt, fused(stretch, half, dashpot));
-  const Triple roll = less(p.spin, n, dot(n, p.spin));
-  const Lanes rollStretch = all(c.rollingRatio) * a.radius * stretch;
-  const Lanes rollDashpot =
-      lesser(all(c.rollingDamping) * a.rootStiffness * load(history.rootInertia),
-             all(c.largestRollingDashpot) * (reducedMass * a.radius));
-  const Triple rollLoaded = less(roll1, roll, rollStretch);
-  const Triple rollTrial = less(roll1, roll, fused(rollStretch, half, rollDashpot));
+  [[maybe_unused]] Triple rate;
+  [[maybe_unused]] Rolling rolling;
+  if constexpr (kRolls) {
+    rate = less(p.spin, n, dot(n, p.spin));
+    rolling = resistRolling(c, a, rate, history, unload, stretch, reducedMass);
+  }
 
   // Cut to the limits, which is seldom due; one division serves both.
   const Lanes limit = all(c.friction) * normal, limitSquare = limit * limit;
-  const Lanes rollLimit = all(c.rollingFriction) * normal, rollLimitSquare = rollLimit * rollLimit;
-  const Lanes trialSquare = dot(trial, trial), rollTrialSquare = dot(rollTrial, rollTrial);
-  const Mask slides = trialSquare > limitSquare, yields = rollTrialSquare > rollLimitSquare;
-  Triple tangential = trial, rollForce = rollTrial, spring2 = loaded, roll2 = rollLoaded;
-  Lanes square2 = dot(loaded, loaded), rollSquare2 = dot(rollLoaded, rollLoaded);
+  const Lanes trialSquare = dot(trial, trial);
+  const Mask slides = trialSquare > limitSquare;
+  Triple tangential = trial, spring2 = loaded;
+  Lanes square2 = dot(loaded, loaded);
   Mask slipped = {};
-  if (any(slides | yields)) {
-    const Lanes length = squareRoot(greater(trialSquare, all(1e-24f)));
-    const Lanes rollLength = squareRoot(greater(rollTrialSquare, all(1e-24f)));
-    const Lanes inverseLengths = one / (length * rollLength);
-    tangential = trial * (slides ? limit * rollLength * inverseLengths : one);
-    rollForce = rollTrial * (yields ? rollLimit * length * inverseLengths : one);
-    // A spring has slipped when it was cut and would itself pass the limit.
+  [[maybe_unused]] Triple rollForce, roll2;
+  [[maybe_unused]] Lanes rollSquare2;
+  // A spring has slipped when it was cut and would itself pass the limit.
+  if constexpr (kRolls) {
+    const Lanes rollLimit = all(c.rollingFriction) * normal,
+                rollLimitSquare = rollLimit * rollLimit;
+    const Lanes rollTrialSquare = dot(rolling.trial, rolling.trial);
+    const Mask yields = rollTrialSquare > rollLimitSquare;
+    rollForce = rolling.trial;
+    roll2 = rolling.loaded;
+    rollSquare2 = dot(roll2, roll2);
+    if (any(slides | yields)) {
+      const Lanes length = squareRoot(greater(trialSquare, all(1e-24f)));
+      const Lanes rollLength = squareRoot(greater(rollTrialSquare, all(1e-24f)));
+      const Lanes inverseLengths = one / (length * rollLength);
+      tangential = trial * (slides ? limit * rollLength * inverseLengths : one);
+      rollForce = rolling.trial * (yields ? rollLimit * length * inverseLengths : one);
+      slipped = slides & (square2 > limitSquare);
+      const Mask rolled = yields & (rollSquare2 > rollLimitSquare);
+      spring2 = select(slipped, tangential, loaded);
+      roll2 = select(rolled, rollForce, rolling.loaded);
+      square2 = slipped ? limitSquare : square2;
+      rollSquare2 = rolled ? rollLimitSquare : rollSquare2;
+    }
+    storeTriple(history.rolling, roll2);
+  } else if (any(slides)) {
+    tangential = trial * (slides ? limit / squareRoot(greater(trialSquare, all(1e-24f))) : one);
     slipped = slides & (square2 > limitSquare);
-    const Mask rolled = yields & (rollSquare2 > rollLimitSquare);
     spring2 = select(slipped, tangential, loaded);
-    roll2 = select(rolled, rollForce, rollLoaded);
     square2 = slipped ? limitSquare : square2;
-    rollSquare2 = rolled ? rollLimitSquare : rollSquare2;
   }
   storeTriple(history.tangential, spring2);
-  storeTriple(history.rolling, roll2);
   store(history.stiffness, kt);
 
   // Losses over dt: work done against the contact less what its springs gained. Squares of springs:
   // of the old one, of the turned one, and of the new one, as long as the limit if it slipped.
   const Lanes halfInverseKt = all(c.halfPerStep) * ktOldSafe * inverseProduct;
   const Lanes halfInverseKtOld = all(c.halfPerStep) * ktSafe * inverseProduct;
-  const Lanes rollWeight = all(c.inverseRollingRatio), unloadSquare = unload * unload;
   const Lanes square0 = dot(springOld, springOld);
-  const Lanes rollSquare0 = dot(rollOld, rollOld) * rollWeight;
-  const Lanes square1 = fusedLess(square0, springNormal, springNormal) * unloadSquare;
-  const Lanes rollSquare1 =
-      fusedLess(rollSquare0, rollNormal * rollWeight, rollNormal) * unloadSquare;
+  const Lanes square1 = fusedLess(square0, springNormal, springNormal) * (unload * unload);
   const Lanes slideTaken = (square1 - square2) * halfInverseKt - dot(tangential, vt);
-  const Lanes rollTaken = fusedLess(rollSquare1, rollSquare2, rollWeight) * halfInverseKt -
-                          dot(rollForce, roll) * a.radius;
   const Mask owned = a.touching & booked;
   losses.friction += keep(owned & slipped, slideTaken);
   losses.tangentialDamping += keep(owned & ~slipped, slideTaken);
   losses.normalDamping += keep(owned, (elastic - normal) * vn);
-  losses.rolling += keep(owned, rollTaken);
-  losses.historyArtefact += keep(owned, fusedLess((square0 + rollSquare0) * halfInverseKtOld,
-                                                  square1 + rollSquare1, halfInverseKt));
+  Lanes before = square0, turned = square1;
+  if constexpr (kRolls) {
+    const Lanes rollTaken =
+        fusedLess(rolling.squareTurned, rollSquare2, all(c.inverseRollingRatio)) * halfInverseKt -
+        dot(rollForce, rate) * a.radius;
+    losses.rolling += keep(owned, rollTaken);
+    before = square0 + rolling.squareBefore;
+    turned = square1 + rolling.squareTurned;
+  }
+  losses.historyArtefact +=
+      keep(owned, fusedLess(before * halfInverseKtOld, turned, halfInverseKt));
   const Mask ended = booked & known & ~a.touching;
   if (any(ended)) {  // what the springs still hold is lost
     losses.friction += keep(ended, square0 * halfInverseKtOld);
-    losses.rolling += keep(ended, rollSquare0 * halfInverseKtOld);
+    if constexpr (kRolls) losses.rolling += keep(ended, rolling.squareBefore * halfInverseKtOld);
   }
 
   // Both grains are loaded at the point of contact; the normal force has no arm.
   const Triple turn = cross(tangential, p.branch);
-  const Triple moment = rollForce * a.radius;
-  return {plus(tangential, n, normal - springs.holding), plus(moment, turn, a.shareLower),
-          less(moment, turn, one - a.shareLower)};
+  const Triple force = plus(tangential, n, normal - springs.holding);
+  if constexpr (kRolls) {
+    const Triple moment = rollForce * a.radius;
+    return {force, plus(moment, turn, a.shareLower), less(moment, turn, one - a.shareLower)};
+  } else {
+    return {force, turn * a.shareLower, turn * (a.shareLower - one)};
+  }
 }
 
 /// The same of grains with neither friction nor rolling resistance: no spring ever holds, so that
@@ -221,8 +270,8 @@ HG_INLINE PairLoads pressSmooth(const PassConstants& c, const Approach& a, const
   return {a.normal * (normal - springs.holding), none, none};
 }
 
-/// Written out for beds with dents and without, and for smooth grains: a bed pays for what it has.
-template <bool kDented, bool kSmooth>
+/// Written out for beds with dents and without, and for each grip: a bed pays for what it has.
+template <bool kDented, Grip kGrip>
 void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block, const PairRun& run,
                 ForceSum* sums) {
   const FlushTinyToZero flushTiny;
@@ -238,7 +287,8 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
   for (std::size_t g = begin; g < end; ++g) {
     const std::uint32_t* lower = block.lower.data() + g * kLanes;
     const std::uint32_t* upper = block.upper.data() + g * kLanes;
-    if (g + kAhead < end) prefetch(grains, upper + kAhead * kLanes, block.history[g + kAhead]);
+    if (g + kAhead < end)
+      prefetch<kGrip>(grains, upper + kAhead * kLanes, block.history[g + kAhead]);
     const PairGeometry& now = geometries[g % 2];
     const Approach a = approach(c, now);
     // The next group is fetched here, while the roots of this one are under way.
@@ -253,10 +303,11 @@ void pairForces(const PassConstants& c, const PackedGrain* grains, Block& block,
       springs = dentedSprings(c, a, block.dents.data() + g * kLanes, booked, losses);
     else
       springs = plainSprings(a);
-    if constexpr (kSmooth)
+    if constexpr (kGrip == Grip::kSmooth)
       scatter(pressSmooth(c, a, springs, history, booked, losses), block.places[g], sums);
     else
-      scatter(press(c, now, a, springs, history, booked, losses), block.places[g], sums);
+      scatter(press<kGrip == Grip::kRolling>(c, now, a, springs, history, booked, losses),
+              block.places[g], sums);
     if (g % kPerFlush == kPerFlush - 1) losses.flush(c.timeStep, block.losses);
   }
   losses.flush(c.timeStep, block.losses);
@@ -279,10 +330,7 @@ void integrate(const PassConstants& c, const PackedGrain* grains, PackedGrain* n
     const PackedGrain& grain = grains[slot];
     PackedGrain& moved = next[slot];
     GrainMotion& motion = motions[slot];
-    if (motion.moves != kFree) {  // held, or moved with its stone later
-      moved = grain;
-      continue;
-    }
+    if (motion.moves != kFree) continue;  // held, or moved with its stone later
     const ForceSum& sum = sums[slot - block.first];
 
     const Quad before = loadQuad(motion.velocity), seenBefore = loadQuad(grain.velocity);
@@ -331,9 +379,11 @@ void integrate(const PassConstants& c, const PackedGrain* grains, PackedGrain* n
 
 }  // namespace
 
-const BlockPasses HG_PASSES = {HG_SET,
-                               {&pairForces<false, false>, &pairForces<true, false>},
-                               {&pairForces<false, true>, &pairForces<true, true>},
-                               &integrate};
+const BlockPasses HG_PASSES = {
+    HG_SET,
+    {&pairForces<false, Grip::kRolling>, &pairForces<true, Grip::kRolling>},
+    {&pairForces<false, Grip::kSliding>, &pairForces<true, Grip::kSliding>},
+    {&pairForces<false, Grip::kSmooth>, &pairForces<true, Grip::kSmooth>},
+    &integrate};
 
 }  // namespace holdground::fast

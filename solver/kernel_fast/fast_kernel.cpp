@@ -59,6 +59,9 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
   state_.unit[0] = static_cast<float>(domain_.lengthX / kSpan);
   state_.unit[1] = static_cast<float>(domain_.lengthY / kSpan);
   state_.unit[2] = static_cast<float>(2.0 * (domain_.ceilingZ - domain_.floorZ) / kSpan);
+  unitsPerMetre_ = {kSpan / domain_.lengthX, kSpan / domain_.lengthY,
+                    0.5 * kSpan / (domain_.ceilingZ - domain_.floorZ)};
+  middle_ = {0.0, 0.0, 0.5 * (domain_.ceilingZ + domain_.floorZ)};
 
   const std::size_t count = grains.size();
   if (count == 0 || count > fast::kLargestCount)
@@ -122,11 +125,8 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
 
 /// Where a stone's sphere is and how it moves.
 void FastKernel::place(const Stones::SphereMotion& motion, PackedGrain& grain) const {
-  const double perMetre[3] = {kSpan / domain_.lengthX, kSpan / domain_.lengthY,
-                              0.5 * kSpan / (domain_.ceilingZ - domain_.floorZ)};
-  const double middle[3] = {0.0, 0.0, 0.5 * (domain_.ceilingZ + domain_.floorZ)};
   for (int axis = 0; axis < 3; ++axis) {
-    grain.position[axis] = wrapped((motion.position[axis] - middle[axis]) * perMetre[axis]);
+    grain.position[axis] = wrapped((motion.position[axis] - middle_[axis]) * unitsPerMetre_[axis]);
     grain.velocity[axis] = static_cast<float>(motion.velocity[axis]);
     grain.spin[axis] = static_cast<float>(motion.spin[axis]);
     grain.radiusSpin[axis] = grain.spin[axis] * grain.radius;
@@ -166,7 +166,7 @@ void FastKernel::prefetchStone(std::size_t stone) const {
 }
 
 void FastKernel::moveStones() {
-  constexpr std::size_t kAhead = 2;  // stones between the prefetch and its use
+  constexpr std::size_t kAhead = 4;  // stones between the prefetch and its use
 #pragma omp parallel for schedule(static)
   for (std::size_t at = 0; at < stones_.size(); ++at) {
     const std::size_t s = stoneOrder_[at];
@@ -182,10 +182,19 @@ void FastKernel::moveStones() {
     stones_.advance(s, {loads.data(), count}, settings_.timeStep);
     const Stones::Pose pose = stones_.pose(s);
     for (std::uint32_t k = 0; k < count; ++k) {
-      const Stones::SphereMotion motion = pose.sphere(k);
-      place(motion, next_[slots[k]]);
+      const PackedGrain& before = state_.grains[slots[k]];
+      PackedGrain& after = next_[slots[k]];
+      place(pose.sphere(k), after);
+      float way = 0.0f;
+      for (int axis = 0; axis < 3; ++axis) {
+        // As of unsigned numbers, so that a way over the side is a short one.
+        const auto units =
+            static_cast<std::int32_t>(static_cast<std::uint32_t>(after.position[axis]) -
+                                      static_cast<std::uint32_t>(before.position[axis]));
+        way += std::abs(static_cast<float>(units)) * state_.unit[axis];
+      }
       float& slack = state_.motions[slots[k]].slack;
-      slack -= static_cast<float>(motion.step.lpNorm<1>());
+      slack -= way;
       if (!(slack >= 0.0f))
         std::atomic_ref(state_.blocks[blockOfSlot_[slots[k]]].outOfDate)
             .store(true, std::memory_order_relaxed);
@@ -214,11 +223,13 @@ void FastKernel::loadHistory(const std::vector<ContactMemory>& contacts) {
                                         static_cast<double>(state_.grains[c.b].radius));
     PairGroup& group = all.history[p / kLanes];
     const std::size_t lane = p % kLanes;
+    // Grains that settled with friction or rolling resistance and lost it keep no spring of it.
+    const ContactLaw& law = laws_[state_.lawOf(c.a, c.b)];
     for (int axis = 0; axis < 3; ++axis) {
-      // Grains that settled with friction and lost it keep no spring.
-      if (laws_[state_.lawOf(c.a, c.b)].isSmooth()) continue;
-      group.tangential[axis][lane] = static_cast<float>(sign * c.tangentialForce[axis]);
-      group.rolling[axis][lane] = static_cast<float>(sign * c.rollingMoment[axis] / radius);
+      if (!law.isSmooth())
+        group.tangential[axis][lane] = static_cast<float>(sign * c.tangentialForce[axis]);
+      if (law.isRolling())
+        group.rolling[axis][lane] = static_cast<float>(sign * c.rollingMoment[axis] / radius);
     }
     group.stiffness[lane] = static_cast<float>(c.tangentialStiffness);
     if (state_.keepsDents) all.dents[p] = static_cast<float>(c.dent);
@@ -243,6 +254,7 @@ bool FastKernel::updateNeighbours() {
 }
 
 void FastKernel::fitBlocks() {
+  next_ = state_.grains;  // what never changes of a grain, and those that are held
   added_.resize(size());
   isLoaded_.assign(state_.blocks.size(), 0);
   blockOfSlot_.resize(size());
@@ -342,8 +354,10 @@ void FastKernel::advanceBlock(std::size_t b, fast::AlignedVector<ForceSum>& sums
     sums[k].force[2] -= moreWeight_[block.first + k];
   for (const fast::PairRun& run : block.runs) {
     const ContactLaw& law = laws_[run.law];
-    const auto& ofLaw = law.isSmooth() ? passes.smoothPairForces : passes.pairForces;
-    const auto pairForces = ofLaw[law.dents.act() ? 1 : 0];
+    const auto& ofGrip = law.isSmooth()    ? passes.smoothPairForces
+                         : law.isRolling() ? passes.pairForces
+                                           : passes.slidingPairForces;
+    const auto pairForces = ofGrip[law.dents.act() ? 1 : 0];
     pairForces(constants_[run.law], state_.grains.data(), block, run, sums.data());
   }
   if (!stones_.empty()) keepStoneLoads(block, sums.data());

@@ -64,6 +64,7 @@ class FastKernel final : public GrainKernel {
 
   Domain domain_;
   KernelSettings settings_;
+  Vec3 unitsPerMetre_ = Vec3::Zero(), middle_ = Vec3::Zero();  ///< of fixed-point positions
   fast::PackedState state_;
   std::vector<fast::PassConstants> constants_;  ///< by law
   fast::ListSettings listSettings_;

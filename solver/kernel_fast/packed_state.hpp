@@ -7,6 +7,7 @@
 // Pairs lie in groups of kLanes with their history lane by lane, in the order they are evaluated.
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <cstdlib>
 #include <new>
@@ -52,12 +53,12 @@ struct alignas(32) ForceSum {
 };
 
 /// kLanes pairs: what they remember, and two numbers of theirs that never change. Vectors act on
-/// the grain of the lower slot.
+/// the grain of the lower slot. What only rolling resistance needs comes last.
 struct alignas(32) PairGroup {
   float tangential[3][kLanes];  ///< elastic tangential force [N]
-  float rolling[3][kLanes];     ///< elastic rolling moment over R* [N]
   float stiffness[kLanes];      ///< tangential stiffness at the last step; 0: no contact [N/m]
   float rootMass[kLanes];       ///< sqrt(m*) [kg^1/2]
+  float rolling[3][kLanes];     ///< elastic rolling moment over R* [N]
   float rootInertia[kLanes];    ///< sqrt(I_r) [kg^1/2 m]
 };
 

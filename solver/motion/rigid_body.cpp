@@ -8,12 +8,19 @@
 namespace holdground {
 
 RigidBody::RigidBody(double mass, const Mat3& inertia, const RigidMotion& start)
-    : mass_(mass), inertia_(inertia), velocity_(start.velocity), motion_(start) {
+    : mass_(mass),
+      inverseMass_(1.0 / mass),
+      inertia_(inertia),
+      velocity_(start.velocity),
+      motion_(start) {
   if (!(mass > 0.0)) throw InputError("rigid body: mass must be greater than 0");
   const Eigen::LLT<Mat3> factor(inertia);
   if (factor.info() != Eigen::Success)
     throw InputError("rigid body: inertia is not positive definite");
-  inverseInertia_ = inertia.inverse();
+  isPrincipal_ = inertia.isDiagonal(0.0);
+  inverseInertia_ =
+      isPrincipal_ ? Mat3(inertia.diagonal().cwiseInverse().asDiagonal()) : Mat3(inertia.inverse());
+  inversePrincipal_ = inverseInertia_.diagonal();
   motion_.orientation.normalize();
   rotation_ = motion_.orientation.toRotationMatrix();
   angular_ = rotation_ * (inertia_ * (rotation_.transpose() * start.spin));
@@ -30,10 +37,6 @@ void RigidBody::prescribe(const Vec3& velocity, const Vec3& spin) {
   motion_.spin = spin;
 }
 
-Vec3 RigidBody::spinFor(const Vec3& angularMomentum) const {
-  return rotation_ * (inverseInertia_ * (rotation_.transpose() * angularMomentum));
-}
-
 void RigidBody::integrate(const BodyLoad& total, double timeStep) {
   lastStep_ = timeStep;
   if (prescribed_) {
@@ -48,40 +51,40 @@ void RigidBody::integrate(const BodyLoad& total, double timeStep) {
   }
   lastForce_ = total.force;
   lastTorque_ = total.torque;
-  const Vec3 acceleration = total.force / mass_;
+  const Vec3 acceleration = inverseMass_ * total.force;
   meanVelocity_ = velocity_ + 0.5 * timeStep * acceleration;
-  meanSpin_ = spinFor(angular_ + 0.5 * timeStep * total.torque);
   velocity_ += timeStep * acceleration;
   angular_ += timeStep * total.torque;
   motion_.centreOfMass += timeStep * velocity_;
-  rotate(timeStep);
-  predict();
+  const Vec3 momentum = rotation_.transpose() * angular_;  // body frame, as below
+  const Vec3 torque = rotation_.transpose() * total.torque;
+  meanSpin_ = rotation_ * spinInBody(momentum - 0.5 * timeStep * torque);
+  rotate(momentum, timeStep);
+  motion_.velocity = velocity_ + 0.5 * timeStep * acceleration;
+  motion_.spin = spinFor(angular_ + 0.5 * timeStep * total.torque);
 }
 
 // Free flight of the orientation. The mean body momentum m over the step solves
 //   m = p + dt/2 m x (J^-1 m),   p = R^T L;
 // the Cayley map of its angular velocity then carries R so that R^T L ends at 2m - p exactly.
-void RigidBody::rotate(double timeStep) {
-  const Vec3 start = rotation_.transpose() * angular_;
+void RigidBody::rotate(const Vec3& start, double timeStep) {
   Vec3 mean = start;
   // Contracts by about (spin x dt) a round; a stone turning 1 rad a step would still converge.
   constexpr int kMaxRounds = 100;
   const double tolerance = 1e-34 * start.squaredNorm();
+  double before = start.squaredNorm();
   for (int round = 0; round < kMaxRounds; ++round) {
-    const Vec3 next = start + 0.5 * timeStep * mean.cross(inverseInertia_ * mean);
+    const Vec3 next = start + 0.5 * timeStep * mean.cross(spinInBody(mean));
     const double change = (next - mean).squaredNorm();
     mean = next;
-    if (change <= tolerance) break;
+    // Another round would change it by this much again, in proportion.
+    if (change * change <= tolerance * before) break;
+    before = change;
   }
-  const Vec3 half = 0.5 * timeStep * (inverseInertia_ * mean);
+  const Vec3 half = 0.5 * timeStep * spinInBody(mean);
   motion_.orientation = motion_.orientation * Quat(1.0, half.x(), half.y(), half.z());
-  motion_.orientation.normalize();
+  motion_.orientation.coeffs() *= 1.0 / motion_.orientation.norm();
   rotation_ = motion_.orientation.toRotationMatrix();
-}
-
-void RigidBody::predict() {
-  motion_.velocity = velocity_ + 0.5 * lastStep_ / mass_ * lastForce_;
-  motion_.spin = spinFor(angular_ + 0.5 * lastStep_ * lastTorque_);
 }
 
 double RigidBody::kineticEnergy() const {

@@ -47,8 +47,9 @@ class RigidBody {
 
   bool isPrescribed() const { return prescribed_; }
   double mass() const { return mass_; }
+  double inverseMass() const { return inverseMass_; }
   BodyCompliance compliance() const {
-    return prescribed_ ? BodyCompliance{} : BodyCompliance{1.0 / mass_, inverseInertia_};
+    return prescribed_ ? BodyCompliance{} : BodyCompliance{inverseMass_, inverseInertia_};
   }
   /// At the full step, with predicted velocities [J]; zero for a prescribed body.
   double kineticEnergy() const;
@@ -61,16 +62,25 @@ class RigidBody {
   void thaw(std::span<const std::byte> bytes);
 
  private:
-  Vec3 spinFor(const Vec3& angularMomentum) const;
-  void rotate(double timeStep);
-  void predict();
+  /// Angular velocity of an angular momentum, both in the body frame.
+  Vec3 spinInBody(const Vec3& momentum) const {
+    return isPrincipal_ ? Vec3(inversePrincipal_.cwiseProduct(momentum))
+                        : Vec3(inverseInertia_ * momentum);
+  }
+  Vec3 spinFor(const Vec3& angularMomentum) const {
+    return rotation_ * spinInBody(rotation_.transpose() * angularMomentum);
+  }
+  void rotate(const Vec3& start, double timeStep);  ///< start: R^T L
 
   bool prescribed_ = false;
+  bool isPrincipal_ = false;  ///< the body frame is that of the principal axes
   double mass_ = 0.0;
-  Mat3 inertia_ = Mat3::Zero();         ///< body frame
-  Mat3 inverseInertia_ = Mat3::Zero();  ///< body frame
-  Vec3 velocity_ = Vec3::Zero();        ///< at the half step
-  Vec3 angular_ = Vec3::Zero();         ///< angular momentum at the half step, world
+  double inverseMass_ = 0.0;
+  Mat3 inertia_ = Mat3::Zero();           ///< body frame
+  Mat3 inverseInertia_ = Mat3::Zero();    ///< body frame
+  Vec3 inversePrincipal_ = Vec3::Zero();  ///< its diagonal
+  Vec3 velocity_ = Vec3::Zero();          ///< at the half step
+  Vec3 angular_ = Vec3::Zero();           ///< angular momentum at the half step, world
   Vec3 lastForce_ = Vec3::Zero();
   Vec3 lastTorque_ = Vec3::Zero();
   double lastStep_ = 0.0;

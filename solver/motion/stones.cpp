@@ -15,6 +15,7 @@ Stones::Stones(const GrainSet& set, const StoneSurroundings& surroundings)
     : surroundings_(surroundings), shapes_(set.stones) {
   if (shapes_.empty()) return;
   stoneOfSphere_.assign(set.size(), kNone);
+  firstPlace_.assign(1, 0);
   for (std::size_t s = 0; s < shapes_.size(); ++s) {
     const Stone& stone = shapes_[s];
     if (stone.places.empty() || stone.places.size() > Stone::kMostSpheres ||
@@ -31,7 +32,9 @@ Stones::Stones(const GrainSet& set, const StoneSurroundings& surroundings)
     bodies_.emplace_back(
         stone.mass, Mat3(stone.inertia.asDiagonal()),
         RigidMotion{stone.centreOfMass, stone.orientation, stone.velocity, stone.spin});
-    before_.push_back(placeOf(s));
+    firstSphere_.push_back(stone.firstSphere);
+    places_.insert(places_.end(), stone.places.begin(), stone.places.end());
+    firstPlace_.push_back(static_cast<std::uint32_t>(places_.size()));
     const double volume = stone.mass / surroundings.density;
     double ofSpheres = 0.0;
     for (std::uint32_t k = 0; k < stone.sphereCount(); ++k)
@@ -44,25 +47,17 @@ Stones::Stones(const GrainSet& set, const StoneSurroundings& surroundings)
 }
 
 Stones::Pose Stones::pose(std::size_t stone) const {
-  const RigidMotion& now = bodies_[stone].motion();
-  const Place& before = before_[stone];
-  return {bodies_[stone].rotation(),
-          before.turn,
-          now.centreOfMass,
-          before.centre,
-          now.velocity,
-          now.spin,
-          shapes_[stone].places};
+  const RigidBody& body = bodies_[stone];
+  return {body.rotation(), body.motion(), placesOf(stone)};
 }
 
 void Stones::prefetch(std::size_t stone) const {
-  const auto load = [](const auto& object) {
-    const auto* bytes = reinterpret_cast<const char*>(&object);
-    for (std::size_t at = 0; at < sizeof object; at += 64) __builtin_prefetch(bytes + at);
+  const auto load = [](const auto* object, std::size_t size) {
+    const auto* bytes = reinterpret_cast<const char*>(object);
+    for (std::size_t at = 0; at < size; at += 64) __builtin_prefetch(bytes + at);
   };
-  load(bodies_[stone]);
-  load(before_[stone]);
-  load(shapes_[stone]);
+  load(&bodies_[stone], sizeof(RigidBody));
+  load(placesOf(stone).data(), placesOf(stone).size_bytes());
 }
 
 StonePart Stones::part(std::uint32_t sphere) const {
@@ -74,7 +69,6 @@ StonePart Stones::part(std::uint32_t sphere) const {
 }
 
 BodyLoad Stones::drag(std::size_t stone, double timeStep) const {
-  if (exposed_[stone] == 0 || surroundings_.dragFactor == 0.0) return {};
   const Vec3& velocity = bodies_[stone].motion().velocity;
   const double perSpeed =
       surroundings_.dragFactor * dragRadiusSquared_[stone] * velocity.norm();  // [kg/s]
@@ -84,14 +78,17 @@ BodyLoad Stones::drag(std::size_t stone, double timeStep) const {
 
 void Stones::advance(std::size_t stone, std::span<const BodyLoad> loads, double timeStep) {
   RigidBody& body = bodies_[stone];
-  const Stone& shape = shapes_[stone];
-  before_[stone] = placeOf(stone);
+  const std::span<const Vec3> places = placesOf(stone);
   BodyLoad total;
   for (std::size_t k = 0; k < loads.size(); ++k) {
-    const Vec3 arm = body.rotation() * shape.places[k];
+    const Vec3 arm = body.rotation() * places[k];
     total += {loads[k].force, loads[k].torque + arm.cross(loads[k].force)};
   }
-  total.force.z() -= shape.mass * surroundings_.netGravity;
+  total.force.z() -= body.mass() * surroundings_.netGravity;
+  if (exposed_[stone] == 0 || surroundings_.dragFactor == 0.0) {
+    body.integrate(total, timeStep);
+    return;
+  }
   const BodyLoad braking = drag(stone, timeStep);
   total += braking;
   body.integrate(total, timeStep);
@@ -173,7 +170,6 @@ void Stones::thaw(std::span<const std::byte> bytes) {
   for (std::size_t s = 0; s < size(); ++s) {
     in.getVector(part);
     bodies_[s].thaw(part);
-    before_[s] = placeOf(s);
   }
   in.getVector(exposed_);
   in.getVector(waterDrag_);

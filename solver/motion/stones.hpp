@@ -41,26 +41,25 @@ class Stones {
   /// By sphere id: the stone it belongs to, kNone for a single grain. Empty without stones.
   const std::vector<std::uint32_t>& stoneOfSphere() const { return stoneOfSphere_; }
   bool isOfStone(std::uint32_t sphere) const { return !empty() && stoneOfSphere_[sphere] != kNone; }
-  double inverseMass(std::size_t stone) const { return 1.0 / bodies_[stone].mass(); }
-  std::uint32_t firstSphere(std::size_t stone) const { return shapes_[stone].firstSphere; }
-  std::uint32_t sphereCount(std::size_t stone) const { return shapes_[stone].sphereCount(); }
+  double inverseMass(std::size_t stone) const { return bodies_[stone].inverseMass(); }
+  std::uint32_t firstSphere(std::size_t stone) const { return firstSphere_[stone]; }
+  std::uint32_t sphereCount(std::size_t stone) const {
+    return firstPlace_[stone + 1] - firstPlace_[stone];
+  }
 
-  /// A sphere of a stone at the full step, and the way it went in the last one.
+  /// A sphere of a stone at the full step.
   struct SphereMotion {
     Vec3 position, velocity, spin;  ///< [m], [m/s], [rad/s]
-    Vec3 step;                      ///< [m]
   };
-  /// A stone at the full step and one step before; its spheres follow.
+  /// A stone at the full step; its spheres follow.
   struct Pose {
-    Mat3 turn, turnBefore;
-    Vec3 centre, centreBefore, velocity, spin;
-    const std::vector<Vec3>& places;
+    const Mat3& turn;
+    const RigidMotion& motion;
+    std::span<const Vec3> places;
 
     SphereMotion sphere(std::uint32_t k) const {
       const Vec3 arm = turn * places[k];
-      const Vec3 position = centre + arm;
-      return {position, velocity + spin.cross(arm), spin,
-              position - (centreBefore + turnBefore * places[k])};
+      return {motion.centreOfMass + arm, motion.velocity + motion.spin.cross(arm), motion.spin};
     }
   };
   Pose pose(std::size_t stone) const;
@@ -87,20 +86,18 @@ class Stones {
   void thaw(std::span<const std::byte> bytes);
 
  private:
-  struct Place {
-    Mat3 turn;
-    Vec3 centre;
-  };
-  Place placeOf(std::size_t stone) const {
-    return {bodies_[stone].rotation(), bodies_[stone].motion().centreOfMass};
+  std::span<const Vec3> placesOf(std::size_t stone) const {
+    return {places_.data() + firstPlace_[stone], sphereCount(stone)};
   }
   BodyLoad drag(std::size_t stone, double timeStep) const;
 
   StoneSurroundings surroundings_;
   std::vector<Stone> shapes_;  ///< as given; where they were at the start
   std::vector<RigidBody> bodies_;
-  std::vector<Place> before_;              ///< one step ago
-  std::vector<double> dragRadiusSquared_;  ///< of the sphere of a stone's volume [m^2]
+  std::vector<std::uint32_t> firstSphere_;  ///< id
+  std::vector<std::uint32_t> firstPlace_;   ///< of each stone in places_, then their number
+  std::vector<Vec3> places_;                ///< of all spheres, principal frames [m]
+  std::vector<double> dragRadiusSquared_;   ///< of the sphere of a stone's volume [m^2]
   std::vector<std::uint8_t> exposed_;
   std::vector<double> waterDrag_;  ///< of each stone [J]
   std::vector<double> fill_;       ///< volume of each over that of its spheres

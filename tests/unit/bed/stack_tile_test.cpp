@@ -100,13 +100,18 @@ TEST(StackTile, RestsAndThePanDoesNotMove) {
       steps(*kernel, 300);
       const GrainSet after = kernel->store();
       EXPECT_EQ(after.soil, tile->grains.soil);
+      double squares = 0.0;
       for (std::size_t k = 0; k < after.size(); ++k) {
-        // Some 40 ms at the speed that counts as rest, 3 mm/s rms, single grains some times that.
-        EXPECT_LT((after.position[k] - before.position[k]).norm(), 1e-3);
+        const double moved = (after.position[k] - before.position[k]).norm();
+        squares += moved * moved;
+        EXPECT_LT(moved, 0.2 * after.radius[k]);  // a single loose one may turn over
         if (tile->grains.frozen[k] != 0) {
           ASSERT_EQ(after.position[k], before.position[k]);
         }
       }
+      // At the rms speed that counts as rest.
+      const double time = 300 * stableTimeStep(tile->grains, recipe.soils());
+      EXPECT_LT(std::sqrt(squares / static_cast<double>(after.size())), recipe.restSpeed * time);
     }
   }
 }

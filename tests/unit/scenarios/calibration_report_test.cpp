@@ -59,5 +59,12 @@ TEST_F(CalibrationReport, SaysResidualsTrialsAndKeys) {
   EXPECT_EQ(json["valid_for"]["largest_diameter_m"], 0.044);
 }
 
+TEST_F(CalibrationReport, TargetsAreReadInTheUnitsAskedFor) {
+  const std::string text = calibrationText(bed_, calibration_, DisplayUnits::parse("us"));
+  // 0.3 m = 11.81 in, 3 kPa = 0.4351 psi, 2.96 = 0.4293, 0.04 = 0.0058 (NIST SP 811).
+  EXPECT_THAT(text, HasSubstr("strength at 11.81 in"));
+  EXPECT_THAT(text, HasSubstr("0.4351 psi wanted, 0.4293 psi +-0.0058 psi measured"));
+}
+
 }  // namespace
 }  // namespace holdground

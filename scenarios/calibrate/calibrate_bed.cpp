@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <set>
 #include <tuple>
 
@@ -57,7 +58,12 @@ class Calibrator {
     ContactParameters now = home_;
     std::vector<FitTarget> shifted = targets_;
     for (int round = 0;; ++round) {
-      if (!sheared_.empty()) now = search(now, shifted);
+      if (!sheared_.empty()) {
+        const std::optional<ContactParameters> found = search(now, shifted);
+        if (!found && least_ <= kAcceptedMiss) return result_;
+        if (!found) throwMissed();
+        now = *found;
+      }
       if (round == 0 && bed_.target.unitWeight)
         correctDensity(now, figures(bench_.quick, now, std::array{Figure::kUnitWeight}));
       say_("as the card measures it:");
@@ -193,7 +199,9 @@ class Calibrator {
     return known;
   }
 
-  ContactParameters search(const ContactParameters& start, const std::vector<FitTarget>& targets) {
+  /// None when the nearest of all trials misses by far: no later round would mend that.
+  std::optional<ContactParameters> search(const ContactParameters& start,
+                                          const std::vector<FitTarget>& targets) {
     std::vector<FitParameter> parameters;
     for (const Free& p : free_) parameters.push_back(p.fit);
     const auto of = [&](std::span<const double> values) {
@@ -207,7 +215,16 @@ class Calibrator {
         parameters, aims,
         [&](std::span<const double> values) { return figures(bench_.quick, of(values), sheared_); },
         kMostTrials, knownAround(start));
-    return of(fit.parameters);
+    double worst = 0.0;
+    for (std::size_t k = 0; k < targets.size(); ++k)
+      worst = std::max(worst, targets[k].distance(fit.measured[k]));
+    if (worst <= kAcceptedMiss) return of(fit.parameters);
+    if (result_.targets.empty()) {
+      result_.found = of(fit.parameters);
+      for (std::size_t k = 0; k < sheared_.size(); ++k)
+        result_.targets.push_back({sheared_[k], targets_[k].wanted, fit.measured[k]});
+    }
+    return {};
   }
 
   std::size_t weightIndex() const {
@@ -285,6 +302,8 @@ double toleranceOf(Figure figure, double wanted) {
   }
   return 0.0;
 }
+
+bool TargetResult::isMet() const { return std::abs(residual()) <= toleranceOf(figure, wanted); }
 
 Calibration calibrate(const BedRecipe& bed, const Bench& bench,
                       const std::function<void(const std::string&)>& say) {

@@ -47,6 +47,7 @@ struct TargetResult {
   double wanted = 0.0;  ///< SI
   Estimate measured;    ///< by the full measurement
   double residual() const { return measured.mean - wanted; }
+  bool isMet() const;  ///< within toleranceOf, whatever its error
 };
 
 struct Calibration {
@@ -62,6 +63,7 @@ double toleranceOf(Figure figure, double wanted);
 
 /// @param say  gets a line for each trial. InputError when there is no target, one is out of reach
 ///   (with the range that was measured), or they cannot be met together.
+/// What is found may miss by up to twice the tolerance or standard error: see TargetResult::isMet.
 Calibration calibrate(const BedRecipe& bed, const Bench& bench,
                       const std::function<void(const std::string&)>& say);
 

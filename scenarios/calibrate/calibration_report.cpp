@@ -51,6 +51,11 @@ std::string measuredText(const TargetResult& t, const DisplayUnits& units) {
                      figureText(t.figure, t.measured.standardError, 2, units));
 }
 
+std::string missedText(const TargetResult& t, const DisplayUnits& units) {
+  return fmt::format(": missed, {} was aimed at; its error is as large, try another seed",
+                     figureText(t.figure, toleranceOf(t.figure, t.wanted), 2, units));
+}
+
 void requireSame(double found, double read) {
   if (std::abs(found - read) > kReadBack * std::max(1.0, std::abs(found)))
     throw std::logic_error(
@@ -113,8 +118,9 @@ std::string calibrationText(const BedRecipe& bed, const Calibration& calibration
   };
   for (const TargetResult& t : calibration.targets)
     add(keyOf(t.figure) + whereText(bed, t.figure, units),
-        fmt::format("{} wanted, {} measured, off by {}", figureText(t.figure, t.wanted, 4, units),
-                    measuredText(t, units), figureText(t.figure, t.residual(), 2, units)));
+        fmt::format("{} wanted, {} measured, off by {}{}", figureText(t.figure, t.wanted, 4, units),
+                    measuredText(t, units), figureText(t.figure, t.residual(), 2, units),
+                    t.isMet() ? "" : missedText(t, units)));
   add("trials",
       fmt::format("{} measured, {} remembered", calibration.measured, calibration.remembered));
   add("valid only for", validityText(bed, calibration));
@@ -142,6 +148,8 @@ Json calibrationJson(const BedRecipe& bed, const Calibration& calibration) {
     row["measured"] = t.measured.mean;
     row["standard_error"] = t.measured.standardError;
     row["residual"] = t.residual();
+    row["tolerance"] = toleranceOf(t.figure, t.wanted);
+    row["met"] = t.isMet();
     if (t.figure == Figure::kStrength) row["depth_m"] = *bed.target.strengthDepth;
     json["targets"].push_back(row);
   }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <iostream>
+#include <limits>
 
 #include "scenarios/card/kept_json.hpp"
 #include "scenarios/card/known_bias.hpp"
@@ -97,6 +98,7 @@ void addVerdicts(Json& card, const std::string& kind) {
   for (const char* key : {"submerged_unit_weight_N_per_m3", "void_ratio", "k0", "repose_dry_deg"})
     figures[key] = card[key];
   if (card["repose_dry_stands"].get<bool>()) figures.erase("repose_dry_deg");
+  if (card["is_dry"].get<bool>()) figures.erase("submerged_unit_weight_N_per_m3");
   figures["friction_angle_deg"] = card["friction_angle_deg"];
   const Json& middle = card["shear"][1];
   if (middle.contains("peak_angle_deg")) figures["peak_angle_deg"] = middle["peak_angle_deg"];
@@ -159,6 +161,26 @@ Json doubtsOf(const Json& card) {
   return doubts;
 }
 
+/// The steel's adhesion goes by what the file says of the mud, not by the cells.
+std::string strengthDoubt(const BedRecipe& bed, const Json& card) {
+  constexpr double kSlack = 0.3;  // cells scatter, and the file may speak of another depth
+  if (!bed.strength) return "";
+  if (!card["is_cohesive"].get<bool>())
+    return "the file gives the bed a strength, by which steel sticks to it, but its grains do not "
+           "stick to each other";
+  double low = std::numeric_limits<double>::infinity(), high = 0.0;
+  for (const Json& s : card["shear"]) {
+    low = std::min(low, s["strength_Pa"].get<double>());
+    high = std::max(high, s["strength_Pa"].get<double>());
+  }
+  if (*bed.strength >= (1.0 - kSlack) * low && *bed.strength <= (1.0 + kSlack) * high) return "";
+  return fmt::format(
+      "the file says a strength of {:.3g} kPa, by which steel sticks to it; the cells measured "
+      "{:.3g} "
+      "to {:.3g} kPa",
+      1e-3 * *bed.strength, 1e-3 * low, 1e-3 * high);
+}
+
 }  // namespace
 
 Json tileCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile) {
@@ -176,6 +198,7 @@ Json tileCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile) 
   card["solid_fraction"] = tile.solidFraction;
   card["void_ratio"] = voidRatio(tile.solidFraction);
   card["submerged_unit_weight_N_per_m3"] = tile.solidFraction * solid * kStandardGravity;
+  card["is_dry"] = recipe.water.density == 0.0;
   card["coordination_number"] = tile.coordination;
   card["young_modulus_Pa"] = recipe.material.youngModulus;
   card["stiffness_number_at_expected_stress"] = stiffnessNumber(
@@ -230,8 +253,12 @@ Json quickCard(const BedRecipe& bed, const TileRecipe& recipe, const Tile& tile,
   addDrainage(card, bed, recipe.water);
   addVerdicts(card, bed.kind);
   card["doubts"] = doubtsOf(card);
+  if (const std::string doubt = strengthDoubt(bed, card); !doubt.empty())
+    card["doubts"].push_back(doubt);
   card["left_out"] = {
-      "no pore fluid: no suction under a fluke that is pulled up, no drainage or its delay",
+      card["is_dry"].get<bool>()
+          ? "a dry bed: published ranges of weight are those under water, and are not compared"
+          : "no pore fluid: no suction under a fluke that is pulled up, no drainage or its delay",
       fmt::format("sheared weightless and dry, {:g} x {:g} mean diameters wide, between plates, at "
                   "an inertial number of {:g}; softened grains",
                   probeTileSize(recipe.shape).length, probeTileSize(recipe.shape).width,

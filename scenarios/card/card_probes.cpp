@@ -39,7 +39,7 @@ bool isCohesive(const GrainMaterial& grains) {
 Estimate cardAngle(std::span<const ShearStrength> cells, bool cohesive) {
   if (!cohesive) return frictionAngle(cells);
   const Estimate sine = strengthLine(cells).sine;
-  const double cosine = std::sqrt(std::max(1e-4, 1.0 - sine.mean * sine.mean));
+  const double cosine = std::sqrt(std::max(1e-2, 1.0 - sine.mean * sine.mean));
   return {std::asin(std::clamp(sine.mean, -1.0, 1.0)), sine.standardError / cosine};
 }
 

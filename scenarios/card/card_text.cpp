@@ -147,7 +147,7 @@ std::string tileCardText(const Json& card, const DisplayUnits& wished) {
   text += line("solid fraction",
                fmt::format("{:.4f} (void ratio {:.3f})", number(card, "solid_fraction"),
                            number(card, "void_ratio")));
-  text += line("submerged unit weight",
+  text += line(card.value("is_dry", false) ? "unit weight, dry" : "submerged unit weight",
                units.text(number(card, "submerged_unit_weight_N_per_m3"), kUnitWeight, "kN/m3", 2));
   text += line("coordination number", fmt::format("{:.2f}", number(card, "coordination_number")));
   text += line("softened modulus",

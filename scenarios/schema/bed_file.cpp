@@ -161,6 +161,11 @@ void takeSoil(BedDraft& draft, const Reading& reading) {
   reading.demand("tile.depth", allowedUnits(kLength));
   if (bed.target.strength) reading.demand("target.strength_depth", "a depth with a unit");
   if (bed.target.strengthDepth) reading.demand("target.strength", "a pressure with a unit");
+  if (bed.target.strengthDepth && *bed.target.strengthDepth > bed.depth)
+    throw reading.fault("target.strength_depth", "found " +
+                                                     formatNumber(*bed.target.strengthDepth, 4) +
+                                                     " m, allowed is at most tile.depth, " +
+                                                     formatNumber(bed.depth, 4) + " m");
   checkSoil(bed, bed.water, reading, "grains");
 }
 

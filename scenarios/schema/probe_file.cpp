@@ -281,7 +281,9 @@ TableSchema probeSchema(ProbeDraft& draft) {
   tiles.count("along", spec.copiesX, "Copies along x").atLeast("1").atMost("1000");
   tiles.count("across", spec.copiesY, "Copies along y").atLeast("1").atMost("1000");
   root.tables(
-      "body", "A body; grains that it overlaps at the start are taken out",
+      "body",
+      "A body; grains that it overlaps at the start are taken out. Bodies do not feel each "
+      "other, and one beside the bed is in its image",
       [&draft] { return bodySchema(draft.bodies.emplace_back()); }, bodySchema(draft.sampleBody));
   root.tables(
       "phase", "A time in which motions and forces stay the same",

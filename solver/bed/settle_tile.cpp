@@ -207,9 +207,10 @@ class Settling {
       last = isPeak ? 0.0 : speed;
       if (isPeak) restart(kernel_->store());
       if (time_ > recipe_.longestSettling)
-        throw InputError(
-            fmt::format("bed: not at rest after {:.3g} s: rms speed {:.3g} m/s, allowed {:.3g} m/s",
-                        time_, speed, restSpeed));
+        throw InputError(fmt::format(
+            "settling.longest_time: found {:.3g} s, allowed is as long as it takes to come to "
+            "rest: not at rest after it, rms speed {:.3g} m/s; settling.rest_speed is {:.3g} m/s",
+            recipe_.longestSettling, speed, recipe_.restSpeed));
     }
   }
 

@@ -89,7 +89,7 @@ TEST(Packing, FallsFromTheDensestToTheLoosestWithFriction) {
   EXPECT_GT(some.contacts, rough.contacts);
 }
 
-TEST(Packing, GrainsThatStickTearAtAboutRumpfsStrength) {
+TEST(Packing, GrainsThatStickTearBelowRumpfsStrength) {
   TileRecipe recipe = recipeOf(0.0);
   recipe.settlingFriction = 0.1;
   recipe.material.pullOffStress = 10e3;
@@ -117,9 +117,9 @@ TEST(Packing, GrainsThatStickTearAtAboutRumpfsStrength) {
   std::cout << "tensile strength " << strongest << " Pa, Rumpf " << expected << " Pa (solid "
             << solid << ", contacts " << contacts << ")" << std::endl;
   // The formula takes all contacts of a plane to let go at once, which overstates what holds: a
-  // factor of two is usual. Missed here (0.32 of it; published_checks.md says so): only that it
-  // is an upper bound is asked for.
-  EXPECT_GT(strongest, 0.0);
+  // factor of two is usual. Missed here (0.32 of it; published_checks.md says so): that it is an
+  // upper bound is asked for, and as a guard against change, no check, a fifth of it.
+  EXPECT_GT(strongest, 0.2 * expected);
   EXPECT_LT(strongest, expected);
 }
 

@@ -77,6 +77,25 @@ TEST_F(BedCard, SaysHowDrainedAPullIsWhereThePermeabilityIsGiven) {
   EXPECT_EQ(measure()["drainage"]["oedometer_modulus_Pa"], card["oedometer_modulus_Pa"]);
 }
 
+TEST_F(BedCard, DoubtsAStrengthThatTheBedHasNot) {
+  EXPECT_THAT(measure()["doubts"].dump(), testing::Not(HasSubstr("strength")));
+  bed_.strength = 900e3;  // of sand
+  EXPECT_THAT(measure()["doubts"].dump(), HasSubstr("do not stick to each other"));
+  bed_.material.pullOffStress = 20e3;
+  EXPECT_THAT(measure()["doubts"].dump(), HasSubstr("says a strength of 900 kPa"));
+  bed_.strength = measure()["shear"][0]["strength_Pa"].get<double>();
+  EXPECT_THAT(measure()["doubts"].dump(), testing::Not(HasSubstr("says a strength")));
+}
+
+TEST_F(BedCard, DoesNotHoldADryBedAgainstWeightsUnderWater) {
+  EXPECT_THAT(tileCardText(measure()), HasSubstr("submerged unit weight"));
+  bed_.water.density = 0.0;
+  const auto card = measure();
+  EXPECT_THAT(tileCardText(card), HasSubstr("unit weight, dry"));
+  for (const auto& row : card["verdicts"])
+    EXPECT_NE(row["figure"], "submerged_unit_weight_N_per_m3");
+}
+
 TEST_F(BedCard, SaysOnWhichSideOfPublishedRangesItsFiguresAre) {
   const auto card = measure();
   int ranges = 0;

@@ -1,5 +1,6 @@
 #include "scenarios/schema/bed_file.hpp"
 
+#include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include "tests/support/scenario_texts.hpp"
@@ -169,6 +170,10 @@ TEST(BedFile, ContradictionsAreFoundAtTheirKey) {
       faultOf(replaced(replaced(kBedText, "\"1.3 m\"", "\"100 m\""), "\"1.6 m\"", "\"90 m\"")),
       "bed.toml:7:1: tile: found about 129 million grains in the tile, allowed is at most 50 "
       "million");
+  const std::string target = "\n[target]\nstrength = \"3 kPa\"\nstrength_depth = \"90 m\"\n";
+  EXPECT_THAT(
+      faultOf(kBedText + target),
+      testing::HasSubstr("target.strength_depth: found 90 m, allowed is at most tile.depth, "));
 }
 
 }  // namespace

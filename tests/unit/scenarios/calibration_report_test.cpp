@@ -54,6 +54,9 @@ TEST_F(CalibrationReport, SaysResidualsTrialsAndKeys) {
   EXPECT_THAT(text, testing::Not(HasSubstr("density =")));
   const auto json = calibrationJson(bed_, calibration_);
   EXPECT_EQ(json["targets"][1]["residual"], -40.0);
+  EXPECT_EQ(json["targets"][1]["met"], true);   // 2.5 % of 3 kPa are 75 Pa
+  EXPECT_EQ(json["targets"][0]["met"], false);  // 30.57 of 30 deg, half a degree allowed
+  EXPECT_THAT(text, HasSubstr(": missed, 0.5 deg was aimed at"));
   EXPECT_EQ(json["targets"][1]["unit"], "Pa");
   EXPECT_EQ(json["grains"]["rolling_friction"], 0.234);
   EXPECT_EQ(json["valid_for"]["largest_diameter_m"], 0.044);

@@ -134,7 +134,8 @@ TEST_F(CacheFolder, HoldsNoBedThatDoesNotSettleAndTheBedFileIsNamed) {
     obtainTile(hasty, "", "sand.toml");
     ADD_FAILURE() << "settled";
   } catch (const InputError& error) {
-    EXPECT_THAT(error.what(), testing::StartsWith("sand.toml: bed: not at rest after 0.02"));
+    EXPECT_THAT(error.what(),
+                testing::StartsWith("sand.toml: settling.longest_time: found 0.02 s, allowed is"));
   }
   try {
     obtainTile(unstable, "", "sand.toml");

@@ -27,9 +27,9 @@ const std::vector<std::string> kSand = {
 const std::vector<std::string> kSoftMud = {
     "Scatter: three packings held 2.1 kN with a standard deviation of 5 %. Compare means of "
     "several seeds.",
-    "Grain size and stiffness: lumps of 88 mm in place of 66 held 4 % more, stiffer lumps, twice "
-    "and four times, as much within 2 %, means of two packings: no more than scatter. One packing "
-    "of 55 mm held a quarter less, less deep and listing.",
+    "Grain size and stiffness: lumps of 88 and 55 mm in place of 66 held 4 % more and 9 % less, "
+    "stiffer lumps, twice and four times, as much within 2 %, means of two packings: no more than "
+    "scatter.",
     "Speed: at 0.2, 0.8 and 1.6 m/s it held 12, 7 and 18 % less than at 0.4, means of two "
     "packings, and lay less deep the faster it went."};
 

@@ -52,7 +52,7 @@ std::string measuredText(const TargetResult& t, const DisplayUnits& units) {
 }
 
 std::string missedText(const TargetResult& t, const DisplayUnits& units) {
-  return fmt::format(": missed, {} was aimed at; its error is as large, try another seed",
+  return fmt::format(": missed, {} was aimed at; try another seed",
                      figureText(t.figure, toleranceOf(t.figure, t.wanted), 2, units));
 }
 

@@ -176,8 +176,7 @@ std::string strengthDoubt(const BedRecipe& bed, const Json& card) {
   if (*bed.strength >= (1.0 - kSlack) * low && *bed.strength <= (1.0 + kSlack) * high) return "";
   return fmt::format(
       "the file says a strength of {:.3g} kPa, by which steel sticks to it; the cells measured "
-      "{:.3g} "
-      "to {:.3g} kPa",
+      "{:.3g} to {:.3g} kPa",
       1e-3 * *bed.strength, 1e-3 * low, 1e-3 * high);
 }
 

@@ -7,38 +7,35 @@ namespace {
 
 constexpr double kPlate = 0.01;  // of the shipped scoop's shank, for an example [m]
 
-/// tests/validation/trust/results_sand.csv: the shipped scoop, 1.6 m through sand of 30 degrees.
+/// tests/validation/trust/results_sand.csv: the shipped scoop, 1.6 m through sand of 30 degrees;
+/// and setback/results_sand.csv.
 const std::vector<std::string> kSand = {
     "Scatter: the same ground with a line stiffer by less than a billionth gives another holding, "
-    "with a "
-    "standard deviation of 14 % of five; three packings 12 %, which is not told apart from it. "
-    "Compare means of several seeds.",
+    "with a standard deviation of 14 % of five; three packings 12 %, which is not told apart from "
+    "it. Compare means of several seeds.",
     "Grain size: a free anchor digs deeper in finer grains. One packing each of 88, 66 and 55 mm "
     "held 0.67, 0.80 and 1.12 kN; led at equal depth the scoop met 1.80, 1.77 and 1.47 kN in 88, "
-    "66 "
-    "and 44 mm. Compare anchors in grains of one size.",
+    "66 and 44 mm. Compare anchors in grains of one size.",
     "Stiffness: grains twice and four times as stiff held 5 and 32 % more, means of three "
     "packings.",
     "Speed: at 0.8 and 1.6 m/s the anchor lay less deep than at 0.4 and held a fifth and a quarter "
     "less, means of three packings that scatter as much."};
 
-/// tests/validation/trust/results_mud.csv: the shipped scoop, 1.6 m through soft mud in lumps of 66
-/// mm.
+/// tests/validation/trust/results_mud.csv: the same through soft mud in lumps of 66 mm.
 const std::vector<std::string> kSoftMud = {
     "Scatter: three packings held 2.1 kN with a standard deviation of 5 %. Compare means of "
     "several seeds.",
     "Grain size and stiffness: lumps of 88 and 55 mm in place of 66 held 4 % more and 9 % less, "
     "stiffer lumps, twice and four times, as much within 2 %, means of two packings: no more than "
     "scatter.",
-    "Speed: at 0.2, 0.8 and 1.6 m/s it held 12, 7 and 18 % less than at 0.4, means of two "
-    "packings, and lay less deep the faster it went."};
+    "Speed: at 0.2, 0.8 and 1.6 m/s it held 12, 7 and 18 % less than at 0.4, where it lay deepest; "
+    "means of two packings."};
 
 const std::vector<std::string> kNotStudied = {
     "Scatter, grain size, stiffness and speed have been studied in loose sand and in soft mud "
-    "alone: "
-    "before a difference is believed here, run several seeds and another grain size."};
+    "alone: before a difference is believed here, run several seeds and another grain size."};
 
-/// Steel at rest among the grains of soft soils, which the model coarsens.
+/// Edges read too strong among grains that the model coarsens.
 std::string thinSteel(double diameter, double steelSetback, bool isMud) {
   const double added = addedThickness(diameter, steelSetback);
   // In sand a nose of grains ahead of an edge of several grains makes it as blunt without that.

@@ -104,7 +104,6 @@ FastKernel::FastKernel(const GrainSet& grains, const KernelSettings& settings)
     state_.grains[k].radius = state_.grains[k].radiusAgain = 1e-6f;
     state_.grains[k].position[2] = k == count ? INT32_MIN / 2 : INT32_MAX / 2;
   }
-  next_ = state_.grains;
 
   const double dt = settings.timeStep;
   for (std::size_t k = 0; k < laws_.size(); ++k)
@@ -146,7 +145,6 @@ void FastKernel::loadStones(const GrainSet& grains) {
       state_.grains[id].inverseInertia = 0.0f;
       place(stones_.pose(s).sphere(k), state_.grains[id]);
     }
-  next_ = state_.grains;
 }
 
 /// Sets aside what acts on the block's spheres of stones, until all blocks are summed.

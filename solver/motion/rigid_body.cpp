@@ -20,7 +20,6 @@ RigidBody::RigidBody(double mass, const Mat3& inertia, const RigidMotion& start)
   isPrincipal_ = inertia.isDiagonal(0.0);
   inverseInertia_ =
       isPrincipal_ ? Mat3(inertia.diagonal().cwiseInverse().asDiagonal()) : Mat3(inertia.inverse());
-  inversePrincipal_ = inverseInertia_.diagonal();
   motion_.orientation.normalize();
   rotation_ = motion_.orientation.toRotationMatrix();
   angular_ = rotation_ * (inertia_ * (rotation_.transpose() * start.spin));

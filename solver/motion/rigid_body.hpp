@@ -64,7 +64,7 @@ class RigidBody {
  private:
   /// Angular velocity of an angular momentum, both in the body frame.
   Vec3 spinInBody(const Vec3& momentum) const {
-    return isPrincipal_ ? Vec3(inversePrincipal_.cwiseProduct(momentum))
+    return isPrincipal_ ? Vec3(inverseInertia_.diagonal().cwiseProduct(momentum))
                         : Vec3(inverseInertia_ * momentum);
   }
   Vec3 spinFor(const Vec3& angularMomentum) const {
@@ -76,11 +76,10 @@ class RigidBody {
   bool isPrincipal_ = false;  ///< the body frame is that of the principal axes
   double mass_ = 0.0;
   double inverseMass_ = 0.0;
-  Mat3 inertia_ = Mat3::Zero();           ///< body frame
-  Mat3 inverseInertia_ = Mat3::Zero();    ///< body frame
-  Vec3 inversePrincipal_ = Vec3::Zero();  ///< its diagonal
-  Vec3 velocity_ = Vec3::Zero();          ///< at the half step
-  Vec3 angular_ = Vec3::Zero();           ///< angular momentum at the half step, world
+  Mat3 inertia_ = Mat3::Zero();         ///< body frame
+  Mat3 inverseInertia_ = Mat3::Zero();  ///< body frame
+  Vec3 velocity_ = Vec3::Zero();        ///< at the half step
+  Vec3 angular_ = Vec3::Zero();         ///< angular momentum at the half step, world
   Vec3 lastForce_ = Vec3::Zero();
   Vec3 lastTorque_ = Vec3::Zero();
   double lastStep_ = 0.0;

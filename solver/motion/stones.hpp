@@ -94,6 +94,7 @@ class Stones {
   StoneSurroundings surroundings_;
   std::vector<Stone> shapes_;  ///< as given; where they were at the start
   std::vector<RigidBody> bodies_;
+  // What a step needs of the shapes, by stone, one behind the other: half the way to memory.
   std::vector<std::uint32_t> firstSphere_;  ///< id
   std::vector<std::uint32_t> firstPlace_;   ///< of each stone in places_, then their number
   std::vector<Vec3> places_;                ///< of all spheres, principal frames [m]

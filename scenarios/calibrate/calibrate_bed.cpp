@@ -10,6 +10,7 @@
 #include <tuple>
 
 #include "scenarios/calibrate/noisy_fit.hpp"
+#include "scenarios/schema/bed_file.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/types.hpp"
 
@@ -54,13 +55,28 @@ class Calibrator {
   }
 
   Calibration run() {
+    seek();
+    for (const Variant& variant : bench_.variants) {
+      say_(fmt::format("with {}:", variant.change));
+      result_.variants.push_back({variant.change, {}});
+      try {
+        result_.variants.back().figures = figures(variant.measure, result_.found, all_);
+      } catch (const std::exception& error) {  // what was found stands all the same
+        say_(fmt::format("not measured: {}", error.what()));
+      }
+    }
+    return result_;
+  }
+
+ private:
+  void seek() {
     for (std::size_t k = 0; k < sheared_.size(); ++k) checkReach(k);
     ContactParameters now = home_;
     std::vector<FitTarget> shifted = targets_;
     for (int round = 0;; ++round) {
       if (!sheared_.empty()) {
         const std::optional<ContactParameters> found = search(now, shifted);
-        if (!found && least_ <= kAcceptedMiss) return result_;
+        if (!found && least_ <= kAcceptedMiss) return;
         if (!found) throwMissed();
         now = *found;
       }
@@ -71,16 +87,15 @@ class Calibrator {
       const double miss = report(now, measured);
       if (miss <= 1.0 || round + 1 == kRounds) {
         if (result_.targets.empty() || miss > kAcceptedMiss) throwMissed();
-        return result_;
+        return;
       }
       shiftTargets(now, measured, shifted);
       if (bed_.target.unitWeight) correctDensity(now, {measured[weightIndex()]});
     }
   }
 
- private:
   InputError fault(const std::string& key, const std::string& text) const {
-    return InputError(bed_.source.path + ": target." + key + ": " + text);
+    return faultIn(bed_, "target." + key, text);
   }
 
   /// The density that gives the unit weight at this solid fraction.
@@ -270,8 +285,7 @@ class Calibrator {
                           figureText(t.figure, t.measured.mean),
                           figureText(t.figure, t.measured.standardError, 2),
                           figureText(t.figure, t.wanted));
-    throw InputError(bed_.source.path + ": target: " + text + "with " +
-                     parametersText(result_.found));
+    throw faultIn(bed_, "target", text + "with " + parametersText(result_.found));
   }
 
   const BedRecipe& bed_;
@@ -301,6 +315,12 @@ double toleranceOf(Figure figure, double wanted) {
       return kPi / 180.0;
   }
   return 0.0;
+}
+
+bool isSteady(const TargetResult& target, const Estimate& variant) {
+  const double error = std::hypot(target.measured.standardError, variant.standardError);
+  return std::abs(variant.mean - target.measured.mean) <=
+         std::max(toleranceOf(target.figure, target.wanted), 2.0 * error);
 }
 
 bool TargetResult::isMet() const { return std::abs(residual()) <= toleranceOf(figure, wanted); }

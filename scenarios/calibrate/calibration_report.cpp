@@ -56,6 +56,21 @@ std::string missedText(const TargetResult& t, const DisplayUnits& units) {
                      figureText(t.figure, toleranceOf(t.figure, t.wanted), 2, units));
 }
 
+/// "friction_angle 30.6 deg +-0.3 deg (changes)" for each target.
+std::string variantText(const Calibration& calibration, const VariantResult& variant,
+                        const DisplayUnits& units) {
+  if (variant.figures.empty()) return "not measured";
+  std::string text;
+  for (std::size_t k = 0; k < variant.figures.size(); ++k) {
+    const TargetResult& t = calibration.targets[k];
+    text += fmt::format("{}{} {} +-{}{}", k == 0 ? "" : ", ", keyOf(t.figure),
+                        figureText(t.figure, variant.figures[k].mean, 4, units),
+                        figureText(t.figure, variant.figures[k].standardError, 2, units),
+                        isSteady(t, variant.figures[k]) ? "" : " (changed)");
+  }
+  return text;
+}
+
 void requireSame(double found, double read) {
   if (std::abs(found - read) > kReadBack * std::max(1.0, std::abs(found)))
     throw std::logic_error(
@@ -90,11 +105,15 @@ std::vector<std::string> notesOf(const BedRecipe& bed, const Calibration& calibr
     targets += fmt::format("{}{} {}{} (measured {})", targets.empty() ? "to " : ", ",
                            keyOf(t.figure), figureText(t.figure, t.wanted),
                            whereText(bed, t.figure, metric), measuredText(t, metric));
-  return {targets,
-          fmt::format("by holdground {} bed --calibrate, seed {}, with the bed card's probes",
-                      versionString(), bed.seed),
-          "valid only for " + validityText(bed, calibration) +
-              "; calibrate again when one or another key of [grains] changes"};
+  std::vector<std::string> notes{
+      targets,
+      fmt::format("by holdground {} bed --calibrate, seed {}, with the bed card's probes",
+                  versionString(), bed.seed),
+      "valid only for " + validityText(bed, calibration) +
+          "; calibrate again when one or another key of [grains] changes"};
+  for (const VariantResult& variant : calibration.variants)
+    notes.push_back("with " + variant.change + ": " + variantText(calibration, variant, metric));
+  return notes;
 }
 
 std::string calibratedFile(const BedRecipe& bed, const Calibration& calibration) {
@@ -124,6 +143,8 @@ std::string calibrationText(const BedRecipe& bed, const Calibration& calibration
   add("trials",
       fmt::format("{} measured, {} remembered", calibration.measured, calibration.remembered));
   add("valid only for", validityText(bed, calibration));
+  for (const VariantResult& variant : calibration.variants)
+    add("with " + variant.change, variantText(calibration, variant, units));
   std::string table;
   for (const KeyChange& change : changesOf(bed, calibration)) {
     if (change.table != table) text += fmt::format("  [{}]\n", change.table);
@@ -166,6 +187,18 @@ Json calibrationJson(const BedRecipe& bed, const Calibration& calibration) {
                        {"largest_diameter_m", bed.largestDiameter},
                        {"young_modulus_Pa", modulusOf(bed, calibration)},
                        {"restitution", bed.material.restitutionCoefficient}};
+  json["variants"] = Json::array();
+  for (const VariantResult& variant : calibration.variants) {
+    Json row{{"change", variant.change}, {"figures", Json::array()}};
+    for (std::size_t k = 0; k < variant.figures.size(); ++k) {
+      const TargetResult& t = calibration.targets[k];
+      row["figures"].push_back({{"figure", keyOf(t.figure)},
+                                {"measured", variant.figures[k].mean},
+                                {"standard_error", variant.figures[k].standardError},
+                                {"steady", isSteady(t, variant.figures[k])}});
+    }
+    json["variants"].push_back(row);
+  }
   json["trials_measured"] = calibration.measured;
   json["trials_remembered"] = calibration.remembered;
   return json;

@@ -16,8 +16,9 @@
 namespace holdground {
 namespace {
 
-constexpr int kBookVersion = 1;  // raise when what the probes measure changes
-constexpr int kPackings = 3;     // for the unit weight of the full measurement
+constexpr int kBookVersion = 2;  // raise when what the probes measure changes
+constexpr int kPackings = 3;     // for slopes, and for the unit weight of the full measurement
+constexpr double kStiffer = 2.0, kFiner = 0.75, kLessDamped = 0.5;  // what variants change by
 
 enum class Effort { kQuick, kFull };
 
@@ -81,16 +82,14 @@ class Prober {
     if (!isMissing(Figure::kFrictionAngle)) settings.stresses.clear();
     const std::size_t angles = settings.stresses.size();
     if (isMissing(Figure::kStrength)) settings.stresses.push_back(stressAtDepth_);
-    const Slopes slopes = isMissing(Figure::kRepose) ? Slopes::kDry : Slopes::kNone;
-    if (settings.stresses.empty() && slopes == Slopes::kNone) return result;
-    const CardProbes probes = probeSmallTile(recipe, small, settings, slopes, "calibrate");
+    if (isMissing(Figure::kRepose)) result[nameOf(Figure::kRepose)] = repose(recipe, small);
+    if (settings.stresses.empty()) return result;
+    const CardProbes probes = probeSmallTile(recipe, small, settings, Slopes::kNone, "calibrate");
     const std::span<const ShearStrength> cells(probes.shear);
     if (angles > 0)
       result[nameOf(Figure::kFrictionAngle)] =
           cardAngle(cells.first(angles), isCohesive(recipe.material));
     if (isMissing(Figure::kStrength)) result[nameOf(Figure::kStrength)] = cells.back().shear;
-    if (slopes == Slopes::kDry)
-      result[nameOf(Figure::kRepose)] = {probes.dry.mean(), probes.dry.standardError()};
     return result;
   }
 
@@ -117,12 +116,59 @@ class Prober {
     return weights.size() > 1 ? estimateOf(weights) : Estimate{weights[0], 0.0};
   }
 
+  /// Over packings: single collapses scatter by two degrees.
+  Estimate repose(TileRecipe recipe, const Tile& small) const {
+    std::vector<Tile> packings{small};
+    for (int k = 1; k < kPackings; ++k) {
+      ++recipe.seed;
+      packings.push_back(smallTile(recipe));
+    }
+    std::vector<double> slopes;
+    for (const CutSlope& slope : cutDrySlopes(recipe, packings, settings_, "calibrate"))
+      slopes.push_back(slope.mean());
+    return estimateOf(slopes);
+  }
+
   BedRecipe bed_;
   CardSettings settings_;
   Effort effort_;
   double stressAtDepth_;  ///< [Pa]
   TrialBook book_;
 };
+
+/// Stiffness, grain size and damping changed, one at a time; measured at length.
+std::vector<Variant> variantsOf(const BedRecipe& bed, const CardSettings& settings, double stress) {
+  const auto with = [&](std::string change,
+                        std::function<void(BedRecipe&, const ContactParameters&)> apply) {
+    return Variant{
+        std::move(change), [=, apply = std::move(apply)](const ContactParameters& parameters,
+                                                         std::span<const Figure> wanted) {
+          BedRecipe changed = bed;
+          apply(changed, parameters);
+          return Prober(changed, settings, Effort::kFull, stress).measure(parameters, wanted);
+        }};
+  };
+  std::vector<Variant> variants{
+      with(
+          "twice the stiffness",
+          [](BedRecipe& changed, const ContactParameters& parameters) {
+            changed.youngModulus =
+                kStiffer *
+                tileRecipe(withParameters(changed, parameters), changed.seed).material.youngModulus;
+          }),
+      with("grains of 3/4 the size", [](BedRecipe& changed, const ContactParameters&) {
+        changed.smallestDiameter *= kFiner;
+        changed.largestDiameter *= kFiner;
+      })};
+  // A linear dashpot's rebound falls exponentially with its damping.
+  const double restitution = std::pow(bed.material.restitutionCoefficient, kLessDamped);
+  if (restitution < 1.0)
+    variants.push_back(with(fmt::format("half the damping (restitution {:.2f})", restitution),
+                            [=](BedRecipe& changed, const ContactParameters&) {
+                              changed.material.restitutionCoefficient = restitution;
+                            }));
+  return variants;
+}
 
 }  // namespace
 
@@ -151,6 +197,7 @@ Bench probeBench(const BedRecipe& bed, const BenchSettings& settings) {
   bench.full = [full](const ContactParameters& parameters, std::span<const Figure> wanted) {
     return full->measure(parameters, wanted);
   };
+  bench.variants = variantsOf(bed, settings.full, stress);
   std::vector<Figure> sheared;
   for (const Figure figure : kFigures)
     if (figure != Figure::kUnitWeight && wantedOf(bed.target, figure)) sheared.push_back(figure);

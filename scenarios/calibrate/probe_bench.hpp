@@ -2,9 +2,9 @@
 // Measures a bed's figures for calibration with the bed card's own probes, on its small tile.
 //
 // Quick: shear cells at 3.2 and 10 kPa to half the card's strain. Full: the card's settings, and
-// three packings for the unit weight. Strength is that of a cell under the weight of the bed above
-// the depth asked for. What was measured is kept in one book for each of the two.
-// Checked by: tests/unit/scenarios/probe_bench_test.cpp
+// three packings for the unit weight. Slopes are of three packings in both. Strength is that of a
+// cell under the weight of the bed above the depth asked for. What was measured is kept in one book
+// for each of the two. Checked by: tests/unit/scenarios/probe_bench_test.cpp
 
 #include <filesystem>
 

@@ -13,6 +13,22 @@ namespace {
 constexpr int kSlopeCopies = 4;
 constexpr double kSlopeTime = 2.5;  // about, for the progress line [s]
 
+Water dryOf(const TileRecipe& recipe) { return {0.0, recipe.water.dragCoefficient}; }
+
+/// Cuts copies of a small tile; the slope is written to `result`.
+CardTask slopeTask(const TileRecipe& recipe, const Tile& small, const Water& water,
+                   const CardSettings& card, CutSlope& result) {
+  SlopeSettings settings;
+  settings.bed.material = recipe.material;
+  settings.bed.water = water;
+  settings.bed.timeStep = stableTimeStep(small.grains, recipe.material, recipe.rayleighFraction);
+  settings.longestTime = card.longestSlope;
+  // It is as many times longer to compute as it has more grains.
+  return {kSlopeCopies * kSlopeTime, [&small, &result, settings](const ProbeProgress& progress) {
+            result = cutSlope(layTiles(small, kSlopeCopies, 1), settings, progress);
+          }};
+}
+
 }  // namespace
 
 double restingPressureRatio(const TileRecipe& recipe, const Tile& tile) {
@@ -50,6 +66,16 @@ CardProbes runCardProbes(const TileRecipe& recipe, const Tile& tile, const Tile&
   return result;
 }
 
+std::vector<CutSlope> cutDrySlopes(const TileRecipe& recipe, std::span<const Tile> small,
+                                   const CardSettings& settings, const std::string& what) {
+  std::vector<CutSlope> slopes(small.size());
+  std::vector<CardTask> tasks;
+  for (std::size_t k = 0; k < small.size(); ++k)
+    tasks.push_back(slopeTask(recipe, small[k], dryOf(recipe), settings, slopes[k]));
+  runCardTasks(tasks, what);
+  return slopes;
+}
+
 CardProbes probeSmallTile(const TileRecipe& recipe, const Tile& small, const CardSettings& card,
                           Slopes slopes, const std::string& what) {
   CardProbes result;
@@ -71,21 +97,11 @@ CardProbes probeSmallTile(const TileRecipe& recipe, const Tile& small, const Car
                        result.shear[k] = shearStrength(shearTile(small.grains, cell, progress));
                      }});
   }
-  const GrainSet bed = layTiles(small, kSlopeCopies, 1);
-  const auto addSlope = [&](const Water& water, CutSlope& slope) {
-    SlopeSettings settings;
-    settings.bed.material = recipe.material;
-    settings.bed.water = water;
-    settings.bed.timeStep = step;
-    settings.longestTime = card.longestSlope;
-    // It is as many times longer to compute as it has more grains.
-    tasks.push_back({kSlopeCopies * kSlopeTime, [&, settings](const ProbeProgress& progress) {
-                       slope = cutSlope(bed, settings, progress);
-                     }});
-  };
-  if (slopes == Slopes::kAll && recipe.water.density > 0.0)
-    addSlope(recipe.water, result.underWater);
-  if (slopes != Slopes::kNone) addSlope(Water{0.0, recipe.water.dragCoefficient}, result.dry);
+  if (slopes == Slopes::kAll) {
+    if (recipe.water.density > 0.0)
+      tasks.push_back(slopeTask(recipe, small, recipe.water, card, result.underWater));
+    tasks.push_back(slopeTask(recipe, small, dryOf(recipe), card, result.dry));
+  }
   runCardTasks(tasks, what);
   return result;
 }

@@ -34,14 +34,18 @@ struct CardSettings {
   std::uint64_t hash() const;
 };
 
-/// Which slopes are cut: that of the dry bed, or the one under water too.
-enum class Slopes { kNone, kDry, kAll };
+/// Whether slopes are cut too: that of the dry bed, and the one under water.
+enum class Slopes { kNone, kAll };
 
 /// Shear cells and slopes, side by side; K0 is left at 0. InputError when grains fly apart.
 /// @param small  tile of the probe recipe, sheared and cut.
 /// @param what  names the line of progress on stderr.
 CardProbes probeSmallTile(const TileRecipe& recipe, const Tile& small, const CardSettings& settings,
                           Slopes slopes, const std::string& what);
+
+/// Slopes of the dry bed cut in each of these small tiles, side by side.
+std::vector<CutSlope> cutDrySlopes(const TileRecipe& recipe, std::span<const Tile> small,
+                                   const CardSettings& settings, const std::string& what);
 
 /// The same with all slopes, and K0 of the tile.
 CardProbes runCardProbes(const TileRecipe& recipe, const Tile& tile, const Tile& small,

@@ -289,4 +289,9 @@ BedRecipe readBedFile(const std::filesystem::path& path) {
   return bed;
 }
 
+InputError faultIn(const BedRecipe& bed, const std::string& key, const std::string& text) {
+  BedDraft draft;
+  return fillFromToml(bed.source, bedSchema(draft)).fault(key, text);
+}
+
 }  // namespace holdground

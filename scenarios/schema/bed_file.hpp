@@ -8,6 +8,7 @@
 #include "scenarios/schema/bed_recipe.hpp"
 #include "scenarios/schema/schema.hpp"
 #include "scenarios/schema/soil_keys.hpp"
+#include "solver/core/errors.hpp"
 
 namespace holdground {
 
@@ -26,5 +27,8 @@ TableSchema bedSchema(BedDraft& draft);
 
 /// Throws InputError: one line with file, line, column and key.
 BedRecipe readBedFile(const std::filesystem::path& path);
+
+/// "FILE:LINE:COLUMN: KEY: text", for a fault that shows only after the file was read.
+InputError faultIn(const BedRecipe& bed, const std::string& key, const std::string& text);
 
 }  // namespace holdground

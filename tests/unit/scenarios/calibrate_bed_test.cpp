@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
@@ -37,7 +38,7 @@ double standIn(const ContactParameters& p, Figure figure, double waterDensity) {
 class CalibrateBed : public testing::Test {
  protected:
   CalibrateBed() {
-    bed_.source.path = "bed.toml";
+    bed_.source = {"bed.toml", std::string(kBedText) + "[target]\nstrength = \"3 kPa\"\n"};
     bed_.material.friction = 0.5;
     bed_.material.rollingFriction = 0.1;
     bench_.solidFraction = kSolid;
@@ -64,6 +65,12 @@ class CalibrateBed : public testing::Test {
   }
   std::string fault() {
     return inputFault([this] { run(); });
+  }
+  /// Where a line stands that begins with this: "FILE:LINE:1: ".
+  std::string place(const std::string& line) const {
+    const std::string& text = bed_.source.text;
+    const auto before = text.begin() + static_cast<std::ptrdiff_t>(text.find('\n' + line)) + 1;
+    return "bed.toml:" + std::to_string(1 + std::count(text.begin(), before, '\n')) + ":1: ";
   }
 
   BedRecipe bed_;
@@ -102,9 +109,10 @@ TEST_F(CalibrateBed, LeavesABedAloneThatMeetsItsTarget) {
 TEST_F(CalibrateBed, RefusesATargetOutOfReachWithTheRangeItMeasured) {
   bed_.target.frictionAngle = 60.0 * kDegree;
   EXPECT_EQ(fault(),
-            "bed.toml: target.friction_angle: found 60 deg, allowed is 9 deg to 38.3 deg: measured "
-            "with friction 0, rolling friction 0, density 2650 kg/m3 and with friction 1, rolling "
-            "friction 0.5, density 2650 kg/m3");
+            place("[target]") +
+                "target.friction_angle: found 60 deg, allowed is 9 deg to 38.3 deg: measured with "
+                "friction 0, rolling friction 0, density 2650 kg/m3 and with friction 1, rolling "
+                "friction 0.5, density 2650 kg/m3");
   EXPECT_TRUE(fullTrials_.empty());
   EXPECT_LE(quickTrials_.size(), 3u);
   bed_.target.frictionAngle = 5.0 * kDegree;
@@ -112,14 +120,15 @@ TEST_F(CalibrateBed, RefusesATargetOutOfReachWithTheRangeItMeasured) {
   bed_.target.frictionAngle = {};
   bed_.target.strength = 50e3;
   bed_.target.strengthDepth = 0.3;
-  EXPECT_THAT(fault(), HasSubstr("target.strength: found 50 kPa, allowed is 0.2 kPa to 20.2 kPa"));
+  EXPECT_THAT(fault(), HasSubstr(place("strength = \"3") +
+                                 "target.strength: found 50 kPa, allowed is 0.2 kPa to 20.2 kPa"));
 }
 
 TEST_F(CalibrateBed, RefusesTargetsThatCannotBeMetTogether) {
   bed_.target.frictionAngle = 30.0 * kDegree;
   bed_.target.repose = 33.0 * kDegree;  // each is in reach
   const std::string text = fault();
-  EXPECT_THAT(text, HasSubstr("bed.toml: target: not met by any grains that were tried"));
+  EXPECT_THAT(text, HasSubstr(place("[target]") + "target: not met by any grains that were tried"));
   EXPECT_THAT(text, HasSubstr("where 33 deg was asked for"));
   // What the search misses by far is not measured at length, nor sought again.
   EXPECT_TRUE(fullTrials_.empty());
@@ -152,6 +161,35 @@ TEST_F(CalibrateBed, MeetsAnAngleAndAUnitWeight) {
   ASSERT_EQ(found.targets.size(), 2u);
   EXPECT_NEAR(found.targets[0].measured.mean, 25.0 * kDegree, 0.5 * kDegree);
   EXPECT_NEAR(found.targets[1].measured.mean, 9000.0, 45.0);
+}
+
+TEST_F(CalibrateBed, MeasuresWhatItFoundOnceMoreWithTheModelChanged) {
+  bed_.target.frictionAngle = 25.0 * kDegree;
+  bed_.target.unitWeight = 9000.0;
+  double shift = 3.0 * kDegree;
+  std::vector<ContactParameters> trials;
+  bench_.variants = {{"twice the stiffness", measureWith(shift, trials)},
+                     {"finer grains", [](const auto&, auto) -> Measurement {
+                        throw std::runtime_error("flew apart");
+                      }}};
+  const Calibration found = run();
+  EXPECT_EQ(trials, std::vector{found.found});
+  ASSERT_EQ(found.variants.size(), 2u);
+  EXPECT_EQ(found.variants[0].change, "twice the stiffness");
+  ASSERT_EQ(found.variants[0].figures.size(), 2u);
+  EXPECT_NEAR(found.variants[0].figures[0].mean - found.targets[0].measured.mean, shift, 1e-12);
+  EXPECT_FALSE(isSteady(found.targets[0], found.variants[0].figures[0]));
+  EXPECT_TRUE(isSteady(found.targets[1], found.variants[0].figures[1]));
+  EXPECT_TRUE(found.variants[1].figures.empty());
+  EXPECT_THAT(lines_, HasSubstr("not measured: flew apart"));
+}
+
+TEST(SteadyFigure, LiesWithinToleranceOrTwoErrorsOfTheDifference) {
+  const TargetResult target{Figure::kStrength, 1000.0, {1010.0, 30.0}};  // 25 Pa are allowed
+  EXPECT_TRUE(isSteady(target, {1109.0, 40.0}));                         // 2 hypot(30, 40) = 100
+  EXPECT_FALSE(isSteady(target, {1111.0, 40.0}));
+  EXPECT_FALSE(isSteady({Figure::kStrength, 1000.0, {1010.0, 0.0}}, {984.0, 0.0}));
+  EXPECT_TRUE(isSteady({Figure::kStrength, 1000.0, {1010.0, 0.0}}, {986.0, 0.0}));
 }
 
 TEST_F(CalibrateBed, BeginsWithWhatEarlierTrialsMeasured) {

@@ -23,6 +23,8 @@ class CalibrationReport : public testing::Test {
     calibration_.found.pullOffStress = 27.5e3;
     calibration_.targets = {{Figure::kFrictionAngle, kPi / 6.0, {kPi / 6.0 + 0.01, 0.005}},
                             {Figure::kStrength, 3000.0, {2960.0, 40.0}}};
+    calibration_.variants = {{"twice the stiffness", {{kPi / 6.0, 0.004}, {3200.0, 40.0}}},
+                             {"finer grains", {}}};
     calibration_.measured = 9;
     calibration_.remembered = 2;
   }
@@ -42,6 +44,9 @@ TEST_F(CalibrationReport, FileIsTheOldOneWithWhatWasFound) {
   EXPECT_THAT(text, HasSubstr("# Calibrated: to friction_angle 30 deg (measured 30.57 deg +-0.29 "
                               "deg), strength 3 kPa at 0.3 m (measured 2.96 kPa +-0.04 kPa)\n"));
   EXPECT_THAT(text, HasSubstr("# Calibrated: valid only for grains of 36 to 44 mm, a modulus of "));
+  EXPECT_THAT(text,
+              HasSubstr("# Calibrated: with twice the stiffness: friction_angle 30 deg +-0.23 "
+                        "deg, strength 3.2 kPa +-0.04 kPa (changed)\n"));
 }
 
 TEST_F(CalibrationReport, SaysResidualsTrialsAndKeys) {
@@ -59,6 +64,12 @@ TEST_F(CalibrationReport, SaysResidualsTrialsAndKeys) {
   EXPECT_THAT(text, HasSubstr(": missed, 0.5 deg was aimed at"));
   EXPECT_EQ(json["targets"][1]["unit"], "Pa");
   EXPECT_EQ(json["grains"]["rolling_friction"], 0.234);
+  EXPECT_THAT(text, HasSubstr("with twice the stiffness    friction_angle 30 deg +-0.23 deg, "
+                              "strength 3.2 kPa +-0.04 kPa (changed)\n"));
+  EXPECT_THAT(text, HasSubstr("with finer grains           not measured\n"));
+  EXPECT_EQ(json["variants"][0]["figures"][0]["steady"], true);
+  EXPECT_EQ(json["variants"][0]["figures"][1]["steady"], false);
+  EXPECT_EQ(json["variants"][1]["figures"].size(), 0u);
   EXPECT_EQ(json["valid_for"]["largest_diameter_m"], 0.044);
 }
 

@@ -1,11 +1,18 @@
 #include "scenarios/calibrate/probe_bench.hpp"
 
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <omp.h>
 
+#include <cmath>
 #include <cstdlib>
+#include <filesystem>
 
+#include "scenarios/card/bed_card.hpp"
+#include "scenarios/card/card_probes.hpp"
+#include "scenarios/run/tile_source.hpp"
+#include "solver/bed/tile.hpp"
 #include "tests/support/scenario_texts.hpp"
 
 namespace holdground {
@@ -69,6 +76,47 @@ TEST_F(ProbeBench, MeasuresOnceAndRemembersAcrossCalibrations) {
   EXPECT_TRUE(again.isRemembered);
   EXPECT_EQ(again.figures[0].mean, measured.figures[0].mean);
   EXPECT_EQ(again.figures[1].standardError, measured.figures[1].standardError);
+  testing::internal::GetCapturedStderr();
+}
+
+TEST_F(ProbeBench, VariantsMeasureABedOfAnotherStiffnessSizeAndDamping) {
+  testing::internal::CaptureStderr();
+  const std::array angle{Figure::kFrictionAngle};
+  ContactParameters found = parametersOf(bed_);
+  found.friction += 0.1;
+  const Bench all = bench();
+  ASSERT_EQ(all.variants.size(), 3u);
+  const double asFound = all.full(found, angle).figures[0].mean;
+  BedRecipe stiffer = bed_, finer = bed_, lively = bed_;
+  stiffer.youngModulus =
+      2.0 * tileRecipe(withParameters(bed_, found), bed_.seed).material.youngModulus;
+  finer.smallestDiameter = finer.largestDiameter = 0.75 * 0.07;
+  lively.material.restitutionCoefficient = std::sqrt(bed_.material.restitutionCoefficient);
+  std::size_t k = 0;
+  for (const BedRecipe& changed : {stiffer, finer, lively}) {
+    EXPECT_FALSE(std::filesystem::exists(trialBookFile(changed, settings_.full)));
+    EXPECT_NE(all.variants[k].measure(found, angle).figures[0].mean, asFound);
+    EXPECT_TRUE(std::filesystem::exists(trialBookFile(changed, settings_.full))) << k;
+    ++k;
+  }
+  EXPECT_EQ(all.variants[2].change, fmt::format("half the damping (restitution {:.2f})",
+                                                lively.material.restitutionCoefficient));
+  testing::internal::GetCapturedStderr();
+}
+
+TEST_F(ProbeBench, SlopesAreOfThreePackings) {
+  testing::internal::CaptureStderr();
+  settings_.quick.longestSlope = 0.3;
+  const std::array repose{Figure::kRepose};
+  const Estimate measured = bench().quick(parametersOf(bed_), repose).figures[0];
+  std::vector<double> slopes;
+  for (std::uint64_t seed = bed_.seed; seed < bed_.seed + 3; ++seed) {
+    const TileRecipe recipe = tileRecipe(bed_, seed);
+    const Tile small = settleTile(probeTileRecipe(recipe));
+    slopes.push_back(cutDrySlopes(recipe, std::span(&small, 1), settings_.quick, "test")[0].mean());
+  }
+  EXPECT_EQ(measured.mean, estimateOf(slopes).mean);
+  EXPECT_EQ(measured.standardError, estimateOf(slopes).standardError);
   testing::internal::GetCapturedStderr();
 }
 

@@ -6,7 +6,10 @@ usage: tests/validation/trust/run.py PROGRAM BED [FIRST_SEED [LAST_SEED]] [--onl
 BED is sand or mud. Prints CSV, a row a pull; one thread each, so run two at a time on two cores.
 Rows whose name is `same` differ by the seed alone; `bit` by a millionth of a newton a metre in the line,
 the same ground; `place` by where on the same ground the anchor is set. Both are made for the first seed.
+`load_10cm` and `load_20cm` are the mean horizontal load while the toe lies 5 to 15 and 15 to 25 cm deep: what
+holds at equal depth, where the other columns are at equal drift.
 """
+import csv
 import json
 import pathlib
 import re
@@ -51,7 +54,15 @@ def replaced(text, changes):
     return text
 
 
+def load_at(rows, toe):
+    """Mean horizontal load [N] while the toe is within 5 cm of a depth [m]; none if it never was."""
+    loads = [row["horizontal_load"] for row in rows
+             if row["time"] > 0 and abs(row["toe_embedment"] - toe) < 0.05]
+    return f"{sum(loads) / len(loads):.4g}" if loads else ""
+
+
 def pull(program, folder, trial, bed, seed):
+    """The summary and the rows of the series, or nothing when the program failed."""
     (folder / "bed.toml").write_text(bed)
     text = trial.replace("BED.toml", "bed.toml").replace("../../../scenarios/anchors", str(ANCHORS))
     (folder / "pull.toml").write_text(text)
@@ -61,7 +72,9 @@ def pull(program, folder, trial, bed, seed):
                            "--threads", "1"], capture_output=True, text=True)
     if done.returncode:
         return None
-    return json.loads((out / "summary.json").read_text())
+    with open(out / "series.csv") as file:
+        rows = [{key.split(" [")[0]: float(value) for key, value in row.items()} for row in csv.DictReader(file)]
+    return json.loads((out / "summary.json").read_text()), rows
 
 
 def main():
@@ -79,19 +92,21 @@ def main():
     shown = subprocess.run([program, "bed", HERE / f"{arguments[1]}.toml", "--json"],
                            capture_output=True, text=True, check=True)
     modulus = json.loads(shown.stdout)["young_modulus_Pa"]
-    print("bed", "changed", "value", "seed", *MEASURES, "seconds", sep=",")
+    print("bed", "changed", "value", "seed", *MEASURES, "load_10cm", "load_20cm", "seconds", sep=",")
     for name, value, in_trial, in_bed, once in cases(modulus):
         if only and name not in only:
             continue
         for seed in range(first, (first if once else last) + 1):
             with tempfile.TemporaryDirectory() as folder:
-                summary = pull(program, pathlib.Path(folder), replaced(trial, in_trial),
+                result = pull(program, pathlib.Path(folder), replaced(trial, in_trial),
                                replaced(bed, in_bed), seed)
             row = [arguments[1], name, value, seed]
-            if summary is None:
+            if result is None:
                 row += ["failed"]
             else:
+                summary, rows = result
                 row += [f"{summary['measures'][key]['value']:.4g}" for key in MEASURES]
+                row += [load_at(rows, 0.1), load_at(rows, 0.2)]
                 row += [f"{summary['measures']['wall_time']['value']:.0f}"]
             print(*row, sep=",", flush=True)
 

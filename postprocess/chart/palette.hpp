@@ -22,10 +22,15 @@ inline constexpr Colour kRecorded{104, 130, 176};  ///< the load as recorded, un
 inline constexpr Colour kThird{104, 158, 164};     ///< pale teal: shackle, heading
 
 inline constexpr Colour kSteel{88, 112, 140};
+inline constexpr Colour kSecondLayer{178, 176, 168};  ///< at rest
 inline constexpr Colour kRode{40, 48, 58};
 
 /// Colour of a grain: `fraction` of the top of the speed scale, clamped to 0 .. 1. Pale sand at
 /// rest, through amber and rust to wine; luminance falls steadily.
 Colour speedColour(double fraction);
+
+/// The same of a grain in a stack: every second layer, from the second down, is grey at rest and
+/// takes on the colours of the scale as it speeds up to a quarter of it.
+Colour grainColour(double fraction, int layer);
 
 }  // namespace holdground::palette

@@ -43,8 +43,8 @@ BedWindow trimmedTo(const std::vector<SeenGrain>& grains, const BedWindow& windo
 
 std::vector<SeenGrain> grainsIn(const BedWindow& window, const PeriodicPlan& plan,
                                 const std::vector<Vec3>& positions,
-                                const std::vector<double>& radii,
-                                const std::vector<float>& speeds) {
+                                const std::vector<double>& radii, const std::vector<float>& speeds,
+                                const std::vector<std::uint8_t>& layers) {
   assert(positions.size() == radii.size() && positions.size() == speeds.size());
   // Outermost places of the window, world frame.
   Vec3 low = plan.turnedBack({window.fromX, window.cutY, 0.0}), high = low;
@@ -65,7 +65,8 @@ std::vector<SeenGrain> grainsIn(const BedWindow& window, const PeriodicPlan& pla
         if (place.x() < window.fromX - r || place.x() > window.toX + r ||
             place.y() < window.cutY - r || place.y() > window.toY + r)
           return;
-        seen.push_back({place, r, static_cast<double>(speeds[k])});
+        seen.push_back({place, r, static_cast<double>(speeds[k]),
+                        layers.empty() ? std::uint8_t{0} : layers[k]});
       });
     });
   }

@@ -5,6 +5,7 @@
 // Checked by: tests/unit/picture/bed_window_test.cpp
 
 #include <cmath>
+#include <cstdint>
 #include <vector>
 
 #include "solver/core/types.hpp"
@@ -23,6 +24,7 @@ struct SeenGrain {
   Vec3 position = Vec3::Zero();  ///< centre [m]
   double radius = 0.0;           ///< [m]
   double speed = 0.0;            ///< [m/s]
+  std::uint8_t layer = 0;        ///< of a stack, from the top
 };
 
 struct PeriodicPlan {
@@ -52,9 +54,10 @@ BedWindow trimmedTo(const std::vector<SeenGrain>& grains, const BedWindow& windo
 
 /// All grains of which a part lies in the window, in the picture's frame; positions are the
 /// world's. Grains that cross an end of a window as long as the period appear at both ends. Grains
-/// whose place is not finite are left out. Sizes must agree.
+/// whose place is not finite are left out. Sizes must agree; no `layers`: all of layer 0.
 std::vector<SeenGrain> grainsIn(const BedWindow& window, const PeriodicPlan& plan,
                                 const std::vector<Vec3>& positions,
-                                const std::vector<double>& radii, const std::vector<float>& speeds);
+                                const std::vector<double>& radii, const std::vector<float>& speeds,
+                                const std::vector<std::uint8_t>& layers = {});
 
 }  // namespace holdground

@@ -159,6 +159,8 @@ RunDescription readDescription(hid_t file) {
   format::visitGrains(run.bed, FieldReader{frames});
   if (run.bed.referencePosition.size() != run.bed.radius.size())
     throw SystemError("grains without a radius");
+  if (!run.bed.layer.empty() && run.bed.layer.size() != run.bed.radius.size())
+    throw SystemError("grains without a layer");
   return run;
 }
 

@@ -155,6 +155,7 @@ std::string RecordedTrial::grainSizes() const {
   if (diameters.empty()) return "";
   const auto [least, greatest] = std::minmax_element(diameters.begin(), diameters.end());
   const std::string sizes = fmt::format("grains of {:.0f} to {:.0f} mm", *least, *greatest);
+  if (!bed.layer.empty()) return sizes + ", every second layer in grey";
   // Only grains that stand for finer ones are set back toward steel.
   return bed.steelSetback > 0.0 ? sizes + ", a model: far coarser than the real ones" : sizes;
 }
@@ -203,8 +204,8 @@ Scene RecordedTrial::sceneOf(const FrameData& data, const PictureFrame& picture,
   scene.topSpeed = picture.topSpeed;
   scene.bodyPosition = plan().turned(data.bodyPosition);
   scene.orientation = Eigen::AngleAxisd(-azimuth_, Vec3::UnitZ()) * data.orientation;
-  const std::vector<SeenGrain> all =
-      grainsIn(picture.window, plan(), data.grainPosition, run.bed.radius, data.grainSpeed);
+  const std::vector<SeenGrain> all = grainsIn(picture.window, plan(), data.grainPosition,
+                                              run.bed.radius, data.grainSpeed, run.bed.layer);
   if (!run.bed.grainId.empty()) scene.window = trimmedTo(all, picture.window);
   scene.grains = visibleGrains(all, scene.window, view,
                                std::max(medianDiameter_ / kSightsPerDiameter, view.metresPerPixel));

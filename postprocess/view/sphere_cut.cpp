@@ -107,7 +107,7 @@ void setGrains(vtkActor* actor, const std::vector<SeenGrain>& grains, double top
     const SeenGrain& grain = grains[static_cast<std::size_t>(k)];
     points->SetPoint(k, grain.position.data());
     radius->SetValue(k, static_cast<float>(grain.radius));
-    const Colour c = palette::speedColour(grain.speed / topSpeed);
+    const Colour c = palette::grainColour(grain.speed / topSpeed, grain.layer);
     colour->SetTuple3(k, c.red, c.green, c.blue);
     vertices->InsertNextCell(1, &k);
   }

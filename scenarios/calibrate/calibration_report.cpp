@@ -133,7 +133,7 @@ std::string calibrationText(const BedRecipe& bed, const Calibration& calibration
                             const DisplayUnits& units) {
   std::string text = bed.name + '\n';
   const auto add = [&](const std::string& what, const std::string& value) {
-    text += fmt::format("  {:<28}{}\n", what, value);
+    text += fmt::format("  {:<26}  {}\n", what, value);
   };
   for (const TargetResult& t : calibration.targets)
     add(keyOf(t.figure) + whereText(bed, t.figure, units),

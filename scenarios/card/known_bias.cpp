@@ -63,10 +63,16 @@ std::vector<std::string> knownBias(std::string_view kind, double diameter, doubl
 }
 
 std::vector<std::string> knownBias(const BedRecipe& bed) {
-  if (bed.isStack()) {  // of what the anchor meets first
-    const LayerRecipe& top = bed.layers.front();
-    return knownBias(top.kind, 0.5 * (top.smallestDiameter + top.largestDiameter),
-                     top.material.steelSetback);
+  if (bed.isStack()) {
+    std::vector<std::string> lines;
+    for (const LayerRecipe& layer : bed.layers) {
+      if (layer.isHardPan) continue;
+      for (const std::string& line :
+           knownBias(layer.kind, 0.5 * (layer.smallestDiameter + layer.largestDiameter),
+                     layer.material.steelSetback))
+        lines.push_back("Layer " + layer.name + ": " + line);
+    }
+    return lines;
   }
   return knownBias(bed.kind, 0.5 * (bed.smallestDiameter + bed.largestDiameter),
                    bed.material.steelSetback);

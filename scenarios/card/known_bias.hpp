@@ -21,6 +21,7 @@ double addedThickness(double diameter, double setback);
 /// @param kind  of the bed, as its file names it: what has not been studied says so
 /// @param steelSetback  share of the diameter [-]
 std::vector<std::string> knownBias(std::string_view kind, double diameter, double steelSetback);
+/// Of a stack: of each layer, which is named.
 std::vector<std::string> knownBias(const BedRecipe& bed);
 
 }  // namespace holdground

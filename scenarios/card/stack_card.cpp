@@ -38,8 +38,9 @@ Json layerJson(const LayerRecipe& layer, const SoilLayer& soil, const SettledLay
 std::string layerText(const Json& layer, const CardUnits& units) {
   using enum Dimension;
   return fmt::format(
-      "  {:<28}{} thick from {} down, {} to {}, voids {:.3f}, {}, {} {}{}\n",
+      "  {:<28}{} thick ({} asked) from {} down, {} to {}, voids {:.3f}, {}, {} {}{}\n",
       layer["name"].get<std::string>(), units.text(number(layer, "thickness_m"), kLength, "m", 3),
+      units.text(number(layer, "thickness_asked_m"), kLength, "m", 3),
       units.text(0.0 - number(layer, "top_m"), kLength, "m", 3),
       units.number(number(layer, "smallest_diameter_m"), kLength, "mm", 1),
       units.text(number(layer, "largest_diameter_m"), kLength, "mm", 1),

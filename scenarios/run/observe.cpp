@@ -293,6 +293,7 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
   run.bed.referencePosition = only(bed.position, grains);
   run.bed.radius = only(bed.radius, grains);
   run.bed.frozen = only(bed.frozen, grains);
+  if (!bed.soil.empty()) run.bed.layer = only(bed.soil, grains);
   return run;
 }
 

@@ -74,9 +74,10 @@ std::vector<std::string> probeDoubts(const ProbeClosing& closing, const DisplayU
   if (closing.bottom != StackBottom::kHardPan &&
       closing.smallestClearance < kLeastClearance * closing.largestDiameter)
     list.push_back(
-        fmt::format("A body came within {} of the held bottom: its reaction is too "
-                    "high there.",
-                    units.format(closing.smallestClearance, Dimension::kLength, 2)));
+        fmt::format("A body {} {} {} the held bottom: its reaction is too high there.",
+                    closing.smallestClearance < 0.0 ? "went" : "came within",
+                    units.format(std::abs(closing.smallestClearance), Dimension::kLength, 2),
+                    closing.smallestClearance < 0.0 ? "into" : "of"));
   return list;
 }
 

@@ -10,7 +10,8 @@
 //   /anchor            attributes; /anchor/parts/0..P-1: vertices [V,3], triangles [T,3]
 //   /bed               attributes: domain, tile, material, water
 //   /series/<column>   [n], [n,3], [n,4] or [n,P,3]; columns in format_series.hpp
-//   /frames            radius [N], reference_position [N,3], frozen [N]; time [f], position [f,3],
+//   /frames            radius [N], reference_position [N,3], frozen [N], layer [N] or [0];
+//                      time [f], position [f,3],
 //                      orientation [f,4], boat_end [f,3], displacement_unit [f],
 //                      displacement [f,N,3] int16, speed [f,N] half float; format_frame.hpp
 //   /progress          [3]: rows, frames and closings that are whole. Only these count: a killed
@@ -22,7 +23,7 @@ namespace holdground::format {
 inline constexpr const char* kFormatName = "holdground-record";
 
 /// Raised when a reader of the former version would misread the file. Readers refuse newer ones.
-inline constexpr int kFormatVersion = 2;
+inline constexpr int kFormatVersion = 3;
 
 /// Attributes of every dataset.
 inline constexpr const char* kUnit = "unit";

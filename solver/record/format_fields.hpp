@@ -92,6 +92,8 @@ void visitGrains(Bed& bed, Visit&& visit) {
   visit("reference_position", "m", kWorldFrame, "where displacements are counted from",
         bed.referencePosition);
   visit("frozen", "1", kNoFrame, "1: held in place", bed.frozen);
+  visit("layer", "1", kNoFrame, "of a stack, from the top; none given: a bed of one soil",
+        bed.layer);
 }
 
 inline constexpr const char* kLoadModeNames[] = {"prescribed speed", "prescribed load"};

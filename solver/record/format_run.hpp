@@ -63,6 +63,7 @@ struct BedDescription {
   std::vector<Vec3> referencePosition;  ///< [m]
   std::vector<double> radius;           ///< [m]
   std::vector<std::uint8_t> frozen;     ///< 1: held in place
+  std::vector<std::uint8_t> layer;      ///< of a stack, from the top; empty: all of layer 0
 };
 
 struct RunDescription {

@@ -261,8 +261,8 @@ void copyUpTo(const std::filesystem::path& path, hid_t source, std::size_t serie
   createSeries(file, from.partForce.empty() ? 0 : from.partForce[0].rowSize() / 3);
   {
     const Handle group = createGroup(file, "frames");
-    for (const char* name :
-         {"frames/grain_id", "frames/radius", "frames/reference_position", "frames/frozen"})
+    for (const char* name : {"frames/grain_id", "frames/radius", "frames/reference_position",
+                             "frames/frozen", "frames/layer"})
       copy(name);
     createFrames(group, hdf5::shapeOf(hdf5::openDataset(source, "frames/radius"))[0]);
   }

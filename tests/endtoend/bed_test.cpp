@@ -141,7 +141,7 @@ TEST(Bed, OfSeveralLayersSaysWhereEachCameToLie) {
   const ProcessResult text = runProcess({builtProgram("holdground"), "bed", bed.string()}, options);
   EXPECT_THAT(text.output, testing::HasSubstr("hard pan"));
   EXPECT_THAT(text.output, testing::HasSubstr(", held\n"));
-  EXPECT_THAT(text.output, testing::HasSubstr("thick from 0.000 m down"));
+  EXPECT_THAT(text.output, testing::HasSubstr("asked) from 0.000 m down"));
 }
 
 TEST(Bed, OfSeveralLayersRefusesWhatIsForOneSoil) {

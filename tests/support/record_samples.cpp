@@ -50,6 +50,7 @@ RunDescription description(std::size_t grains) {
     run.bed.grainId.push_back(static_cast<std::uint32_t>(3 * k));
     run.bed.radius.push_back(0.02 + 0.001 * u);
     run.bed.frozen.push_back(k % 5 == 0 ? 1 : 0);
+    run.bed.layer.push_back(k % 3);
   }
   return run;
 }

@@ -77,6 +77,17 @@ TEST(Palette, FasterGrainsAreDarker) {
   }
 }
 
+TEST(Palette, LayersStayApartAtRestAndLookAlikeInMotion) {
+  const Colour first = palette::grainColour(0.0, 0), second = palette::grainColour(0.0, 1);
+  EXPECT_GT(leastDistance(first, second), 0.75 * kAtAGlance);  // whole areas, side by side
+  EXPECT_GT(leastDistance(second, palette::kSteel), kAtAGlance);
+  EXPECT_EQ(palette::grainColour(0.0, 2).red, first.red);
+  for (const double fraction : {0.25, 0.6}) {
+    EXPECT_EQ(palette::grainColour(fraction, 1).green, palette::speedColour(fraction).green);
+    EXPECT_EQ(palette::grainColour(fraction, 0).green, palette::speedColour(fraction).green);
+  }
+}
+
 TEST(Palette, SpeedsOffTheScaleTakeItsEnds) {
   const Colour rest = palette::speedColour(0.0), top = palette::speedColour(1.0);
   EXPECT_EQ(palette::speedColour(-1.0).red, rest.red);

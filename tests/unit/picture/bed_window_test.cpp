@@ -26,6 +26,16 @@ TEST(BedWindow, FindsTheImagesAroundAnAnchorThatHasLeftTheFirstPeriod) {
   EXPECT_NEAR(seen[0].speed, 0.3, 1e-7);
 }
 
+TEST(BedWindow, GrainsKeepTheirLayer) {
+  const BedWindow window = windowAround(0.0, 0.0, 1.0, kPlan);
+  const std::vector<Vec3> places{Vec3(0.0, 0.1, -0.1), Vec3(0.1, 0.1, -0.2)};
+  const std::vector<SeenGrain> seen =
+      grainsIn(window, kPlan, places, {0.02, 0.02}, {0.0f, 0.0f}, {0, 1});
+  ASSERT_EQ(seen.size(), 2u);
+  EXPECT_EQ(seen[0].layer, 0);
+  EXPECT_EQ(seen[1].layer, 1);
+}
+
 TEST(BedWindow, LeavesOutTheStarboardSide) {
   const BedWindow window = windowAround(0.0, 0.0, 1.0, kPlan);
   EXPECT_TRUE(grainsIn(window, kPlan, {Vec3(0.0, -0.2, 0.0)}, {0.02}, {0.0f}).empty());

@@ -68,6 +68,7 @@ TEST_P(RecordRoundTrip, DescriptionComesBack) {
   EXPECT_EQ(read.bed.grainId, run.bed.grainId);
   EXPECT_EQ(read.bed.radius, run.bed.radius);
   EXPECT_EQ(read.bed.frozen, run.bed.frozen);
+  EXPECT_EQ(read.bed.layer, run.bed.layer);
 }
 
 TEST_P(RecordRoundTrip, FramesComeBackWithinHalfAUnit) {

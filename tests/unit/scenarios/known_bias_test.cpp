@@ -30,4 +30,20 @@ TEST(KnownBias, SaysWhatHasNotBeenStudied) {
   }
 }
 
+TEST(KnownBias, OfAStackIsThatOfEveryLayerButTheHardPan) {
+  BedRecipe bed;
+  bed.layers.resize(3);
+  bed.layers[0].kind = bed.layers[0].name = "soft mud";
+  bed.layers[1].kind = "loose sand";
+  bed.layers[1].name = "sand below";
+  bed.layers[2].isHardPan = true;
+  for (LayerRecipe& layer : bed.layers) layer.smallestDiameter = layer.largestDiameter = 0.044;
+  std::vector<std::string> wanted;
+  for (const std::string& line : knownBias("soft mud", 0.044, 0.0))
+    wanted.push_back("Layer soft mud: " + line);
+  for (const std::string& line : knownBias("loose sand", 0.044, 0.0))
+    wanted.push_back("Layer sand below: " + line);
+  EXPECT_EQ(knownBias(bed), wanted);
+}
+
 }  // namespace holdground

@@ -123,6 +123,9 @@ TEST_F(PressedGrain, SummaryHasFiguresUnitsMeaningsAndDoubts) {
   EXPECT_EQ(json["bed"]["taken_out"]["plate"], 3);
   EXPECT_EQ(json["measures"]["energy_residual_share"]["value"], 0.02);
   EXPECT_EQ(json["doubts"].size(), 5u);
+  EXPECT_THAT(probeDoubts(closing, DisplayUnits()).back(), HasSubstr("came within 0.01 m of the"));
+  closing.smallestClearance = -0.3;
+  EXPECT_THAT(probeDoubts(closing, DisplayUnits()).back(), HasSubstr("went 0.3 m into the held"));
   closing.residual = closing.overlapP99 = 0.0;
   closing.passages = 0;
   closing.smallestWidths = closing.smallestClearance = 10.0;

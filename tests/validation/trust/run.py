@@ -23,7 +23,7 @@ MEASURES = ("holding_mean", "holding_p90", "peak_load", "toe_embedment", "heel_e
             "overlap_p99", "energy_residual_share")
 
 # name, value, what is replaced in the trial, what in the bed, whether for the first seed alone
-SIZES = {"44": ("41", "47"), "55": ("52", "58"), "88": ("83", "93")}
+SIZES = {"44": ("41", "47"), "55": ("52", "58"), "66": ("62", "70"), "88": ("83", "93")}
 
 
 def sizes(name):
@@ -44,6 +44,8 @@ def cases(modulus):
     yield "time step", 0.1, {"time_step": "0.1"}, {}, False
     for size in ("88", "55", "44"):
         yield "grains", size, {}, sizes(size), False
+    for size in ("88", "66", "55"):
+        yield "no setback", size, {}, {"steel_setback": "0", **sizes(size)}, False
 
 
 def replaced(text, changes):

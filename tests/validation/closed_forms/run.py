@@ -83,7 +83,7 @@ def mean(values):
 
 
 def vane(program, folder, grains_wide, seed):
-    bed_file(folder, "soft-mud", VANE / grains_wide, 1.3, 1.3, 1.3)
+    bed_file(folder, "soft-mud", VANE / grains_wide, 1.0, 1.0, 1.1)
     bodies = [body("vane", "vane", (0, 0, -0.6), diameter=VANE, height=2 * VANE,
                    thickness=VANE / grains_wide / 4)]
     turn = 2 * math.pi / SPIN

@@ -24,6 +24,7 @@ constexpr double kMostFriction = 1.0;     // [-]
 constexpr double kMostRolling = 0.5;      // [-]
 constexpr double kMostPullOff = 200.0e3;  // [Pa]
 constexpr double kSurelyInReach = 2.0;    // times the strength as it is, either way
+constexpr double kStanding = kPi / 3.0;   // steeper is no slope: CutSlope::stands [rad]
 constexpr double kAim = 0.5;  // of the tolerance: the search leaves room for the last measurement
 constexpr double kAcceptedMiss = 2.0;    // of tolerance or standard error, after the last round
 constexpr double kSlopeOfPullOff = 2.0;  // its step, over the strength wanted
@@ -73,6 +74,12 @@ class Calibrator {
     for (std::size_t k = 0; k < sheared_.size(); ++k) checkReach(k);
     ContactParameters now = home_;
     std::vector<FitTarget> shifted = targets_;
+    if (!sheared_.empty()) {  // of weight alone the first density is a guess
+      say_("as the card measures it:");
+      const std::vector<Estimate> measured = figures(bench_.full, home_, all_);
+      if (report(home_, measured) <= 1.0) return;
+      shiftTargets(home_, measured, shifted);
+    }
     for (int round = 0;; ++round) {
       if (!sheared_.empty()) {
         const std::optional<ContactParameters> found = search(now, shifted);
@@ -172,7 +179,7 @@ class Calibrator {
     // Strength grows about in proportion to the pull-off stress, whose end is far and slow to
     // shear.
     if (figure == Figure::kStrength && target.wanted < kSurelyInReach * atHome.mean &&
-        target.wanted * kSurelyInReach > atHome.mean)
+        target.wanted * kSurelyInReach > atHome.mean && home_.pullOffStress > 0.0)
       return;
     const auto cornerOf = [&](bool isHigh) {
       ContactParameters corner = home_;
@@ -186,6 +193,10 @@ class Calibrator {
     const double slack = std::max(target.tolerance, 2.0 * end.standardError);
     if (isUp ? end.mean + slack >= target.wanted : end.mean - slack <= target.wanted) return;
     const Estimate other = figures(bench_.quick, cornerOf(!isUp), sheared_)[index];
+    if (figure == Figure::kRepose && std::min(end.mean, other.mean) > kStanding)
+      throw fault(keyOf(figure), fmt::format("found {}, allowed is none: a cut in this ground "
+                                             "stands by itself",
+                                             figureText(figure, target.wanted)));
     // A middle may lie beyond both ends.
     const double low = std::min({end.mean, other.mean, atHome.mean}),
                  high = std::max({end.mean, other.mean, atHome.mean});

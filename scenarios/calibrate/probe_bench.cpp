@@ -22,14 +22,20 @@ constexpr double kStiffer = 2.0, kFiner = 0.75, kLessDamped = 0.5;  // what vari
 
 enum class Effort { kQuick, kFull };
 
+/// What the bed's own tile adds to the small ones.
+struct Surroundings {
+  double stress = 0.0;   ///< at the depth of the strength [Pa]
+  double density = 1.0;  ///< its solid fraction over that of the small tiles, as the bed is
+};
+
 /// One way of measuring, with its book.
 class Prober {
  public:
-  Prober(BedRecipe bed, const CardSettings& settings, Effort effort, double stressAtDepth)
+  Prober(BedRecipe bed, const CardSettings& settings, Effort effort, const Surroundings& around)
       : bed_(std::move(bed)),
         settings_(settings),
         effort_(effort),
-        stressAtDepth_(stressAtDepth),
+        around_(around),
         book_(trialBookFile(bed_, settings)) {}
 
   Measurement measure(const ContactParameters& parameters, std::span<const Figure> wanted) {
@@ -45,7 +51,7 @@ class Prober {
       book_.keep(parameters, fresh);
       known.insert(fresh.begin(), fresh.end());
     }
-    for (const Figure figure : wanted) result.figures.push_back(known.at(nameOf(figure)));
+    for (const Figure figure : wanted) result.figures.push_back(inTile(figure, known));
     return result;
   }
 
@@ -55,8 +61,7 @@ class Prober {
     for (const auto& [parameters, figures] : book_.trials()) {
       EarlierTrial trial{parameters, {}};
       for (const Figure figure : wanted)
-        if (const auto found = figures.find(nameOf(figure)); found != figures.end())
-          trial.figures.push_back(found->second);
+        if (figures.contains(nameOf(figure))) trial.figures.push_back(inTile(figure, figures));
       if (trial.figures.size() == wanted.size()) result.push_back(trial);
     }
     return result;
@@ -65,8 +70,15 @@ class Prober {
  private:
   /// With all it depends on but the recipe.
   std::string nameOf(Figure figure) const {
-    return figure == Figure::kStrength ? fmt::format("strength_at_{:.0f}_Pa", stressAtDepth_)
+    return figure == Figure::kStrength ? fmt::format("strength_at_{:.0f}_Pa", around_.stress)
                                        : keyOf(figure);
+  }
+
+  /// What the book knows of small tiles, of the bed's own.
+  Estimate inTile(Figure figure, const Figures& known) const {
+    const Estimate& e = known.at(nameOf(figure));
+    const double scale = figure == Figure::kUnitWeight ? around_.density : 1.0;
+    return {scale * e.mean, scale * e.standardError};
   }
 
   Figures measured(const ContactParameters& parameters, const std::vector<Figure>& missing) const {
@@ -81,7 +93,7 @@ class Prober {
     CardSettings settings = settings_;
     if (!isMissing(Figure::kFrictionAngle)) settings.stresses.clear();
     const std::size_t angles = settings.stresses.size();
-    if (isMissing(Figure::kStrength)) settings.stresses.push_back(stressAtDepth_);
+    if (isMissing(Figure::kStrength)) settings.stresses.push_back(around_.stress);
     if (isMissing(Figure::kRepose)) result[nameOf(Figure::kRepose)] = repose(recipe, small);
     if (settings.stresses.empty()) return result;
     const CardProbes probes = probeSmallTile(recipe, small, settings, Slopes::kNone, "calibrate");
@@ -132,12 +144,13 @@ class Prober {
   BedRecipe bed_;
   CardSettings settings_;
   Effort effort_;
-  double stressAtDepth_;  ///< [Pa]
+  Surroundings around_;
   TrialBook book_;
 };
 
 /// Stiffness, grain size and damping changed, one at a time; measured at length.
-std::vector<Variant> variantsOf(const BedRecipe& bed, const CardSettings& settings, double stress) {
+std::vector<Variant> variantsOf(const BedRecipe& bed, const CardSettings& settings,
+                                const Surroundings& around) {
   const auto with = [&](std::string change,
                         std::function<void(BedRecipe&, const ContactParameters&)> apply) {
     return Variant{
@@ -145,7 +158,7 @@ std::vector<Variant> variantsOf(const BedRecipe& bed, const CardSettings& settin
                                                          std::span<const Figure> wanted) {
           BedRecipe changed = bed;
           apply(changed, parameters);
-          return Prober(changed, settings, Effort::kFull, stress).measure(parameters, wanted);
+          return Prober(changed, settings, Effort::kFull, around).measure(parameters, wanted);
         }};
   };
   std::vector<Variant> variants{
@@ -170,6 +183,16 @@ std::vector<Variant> variantsOf(const BedRecipe& bed, const CardSettings& settin
   return variants;
 }
 
+/// Mean solid fraction of the small tiles of the bed as it is.
+double smallSolidFraction(const BedRecipe& bed) {
+  double sum = 0.0;
+  for (int k = 0; k < kPackings; ++k)
+    sum += obtainTile(probeTileRecipe(tileRecipe(bed, bed.seed + static_cast<std::uint64_t>(k))),
+                      "", bed.source.path)
+               .solidFraction;
+  return sum / kPackings;
+}
+
 }  // namespace
 
 std::filesystem::path trialBookFile(const BedRecipe& bed, const CardSettings& settings) {
@@ -188,16 +211,21 @@ Bench probeBench(const BedRecipe& bed, const BenchSettings& settings) {
   bench.solidFraction = small.solidFraction;
   const double unitWeight = bed.target.unitWeight.value_or(
       small.solidFraction * (bed.material.density - bed.water.density) * kStandardGravity);
-  const double stress = std::round(unitWeight * bed.target.strengthDepth.value_or(0.0));
-  const auto quick = std::make_shared<Prober>(bed, settings.quick, Effort::kQuick, stress);
-  const auto full = std::make_shared<Prober>(bed, settings.full, Effort::kFull, stress);
+  Surroundings around;
+  around.stress = std::round(unitWeight * bed.target.strengthDepth.value_or(0.0));
+  if (bed.target.unitWeight) {
+    bench.solidFraction = obtainTile(tileRecipe(bed, bed.seed), "", bed.source.path).solidFraction;
+    around.density = bench.solidFraction / smallSolidFraction(bed);
+  }
+  const auto quick = std::make_shared<Prober>(bed, settings.quick, Effort::kQuick, around);
+  const auto full = std::make_shared<Prober>(bed, settings.full, Effort::kFull, around);
   bench.quick = [quick](const ContactParameters& parameters, std::span<const Figure> wanted) {
     return quick->measure(parameters, wanted);
   };
   bench.full = [full](const ContactParameters& parameters, std::span<const Figure> wanted) {
     return full->measure(parameters, wanted);
   };
-  bench.variants = variantsOf(bed, settings.full, stress);
+  bench.variants = variantsOf(bed, settings.full, around);
   std::vector<Figure> sheared;
   for (const Figure figure : kFigures)
     if (figure != Figure::kUnitWeight && wantedOf(bed.target, figure)) sheared.push_back(figure);

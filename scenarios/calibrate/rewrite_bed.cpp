@@ -71,11 +71,17 @@ Edit editFor(const SourceText& source, const toml::table& root, const KeyChange&
                    change.value);
 }
 
-/// The text without notes of an earlier call.
+/// The text without notes of an earlier call, and without a byte-order mark.
 std::string withoutNotes(std::string text) {
-  while (text.starts_with(kMark)) {
-    const std::size_t end = text.find('\n');
-    text.erase(0, end == std::string::npos ? end : end + 1);
+  if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
+  const std::string mark = kMark;
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t end = text.find('\n', at);
+    const std::size_t next = end == std::string::npos ? text.size() : end + 1;
+    if (text.compare(at, mark.size(), mark) == 0)
+      text.erase(at, next - at);
+    else
+      at = next;
   }
   return text;
 }
@@ -84,17 +90,18 @@ std::string withoutNotes(std::string text) {
 
 std::string rewritten(const SourceText& source, std::span<const KeyChange> changes,
                       std::span<const std::string> notes) {
-  const toml::table root = toml::parse(source.text, source.path);
+  const SourceText bare{source.path, withoutNotes(source.text)};
+  const toml::table root = toml::parse(bare.text, bare.path);
   std::vector<Edit> edits;
-  for (const KeyChange& change : changes) edits.push_back(editFor(source, root, change));
+  for (const KeyChange& change : changes) edits.push_back(editFor(bare, root, change));
   // From the end, so that places before stay good; equal places in the order asked for.
   std::stable_sort(edits.begin(), edits.end(),
                    [](const Edit& a, const Edit& b) { return a.begin > b.begin; });
-  std::string text = source.text;
+  std::string text = bare.text;
   for (const Edit& edit : edits) text.replace(edit.begin, edit.end - edit.begin, edit.text);
   std::string head;
   for (const std::string& note : notes) head += kMark + note + '\n';
-  return head + withoutNotes(text);
+  return head + text;
 }
 
 }  // namespace holdground

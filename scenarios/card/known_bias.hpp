@@ -2,9 +2,9 @@
 // What a holding of this model is known to be wrong by, in sentences for cards and summaries.
 //
 // Steel: centres of grains stay a radius, less the setback s d, off the steel on either side, so
-// that a plate acts as if it were (1 - 2 s) d thicker: bars and plates of tests/validation/setback
-// bear it out in mud, in sand it is a bound. Stones of real size are no such error. Scatter, speed
-// and stiffness: tests/validation/trust, whose rows are kept there. Checked by:
+// that a plate acts as if it were up to (1 - 2 s) d thicker: no edge of tests/validation/setback
+// met more. Stones of real size are no such error. Scatter, speed and stiffness:
+// tests/validation/trust, whose rows are kept there. Checked by:
 // tests/unit/scenarios/known_bias_test.cpp
 
 #include <string>

@@ -241,11 +241,12 @@ RunDescription describeRun(const TrialSpec& trial, const TileRecipe& recipe, con
       "Mindlin 1949, J. Appl. Mech. 16:259 (tangential stiffness)",
       "Tsuji, Tanaka & Ishida 1992, Powder Technol. 71:239 (damping)",
       "Ai, Chen, Rotter & Ooi 2011, Powder Technol. 206:269 (rolling resistance, model C)"};
-  run.cautions = {
-      "Comparative research results of a model; not for choosing the size of ground tackle.",
-      "A loaded rode can kill when it parts: keep clear of its line.",
-      "Follow local rules, class requirements and licensed practice."};
-  for (std::string& line : knownBias(trial.bed)) run.cautions.push_back(std::move(line));
+  run.cautions = knownBias(trial.bed);
+  for (const char* caution :
+       {"Comparative research results of a model; not for choosing the size of ground tackle.",
+        "A loaded rode can kill when it parts: keep clear of its line.",
+        "Follow local rules, class requirements and licensed practice."})
+    run.cautions.emplace_back(caution);
 
   const Anchor& anchor = simulation.anchor();
   run.anchor.name = anchor.name;

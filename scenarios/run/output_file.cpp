@@ -11,8 +11,11 @@
 
 namespace holdground {
 
-void checkOutputFile(const std::filesystem::path& file) {
+void checkOutputFile(const std::filesystem::path& file, const std::filesystem::path& input) {
   std::error_code ignored;
+  if (std::filesystem::equivalent(file, input, ignored))
+    throw InputError(fmt::format("--output: found {}, the file that is read, allowed is another",
+                                 file.string()));
   if (!file.has_filename() || std::filesystem::is_directory(file, ignored))
     throw InputError(fmt::format("--output: found {}, a folder, allowed is a file", file.string()));
   const std::filesystem::path folder = std::filesystem::absolute(file).parent_path();

@@ -7,8 +7,9 @@
 
 namespace holdground {
 
-/// Whether this can be a file, before anything is done for it. Makes nothing.
-void checkOutputFile(const std::filesystem::path& file);
+/// Whether this can be a file, before anything is done for it. Makes nothing. InputError also when
+/// it is the file that is read, under whatever name.
+void checkOutputFile(const std::filesystem::path& file, const std::filesystem::path& input);
 
 /// Writes beside and renames, so that the file is whole or as before. SystemError on one line.
 void writeTextFile(const std::filesystem::path& file, const std::string& text);

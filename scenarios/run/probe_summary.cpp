@@ -5,6 +5,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "scenarios/card/known_bias.hpp"
 #include "solver/core/version.hpp"
 
 namespace holdground {
@@ -57,6 +58,13 @@ std::vector<std::string> probeDoubts(const ProbeClosing& closing, const DisplayU
   std::vector<std::string> list;
   if (std::abs(residualShare(closing)) > kUnaccounted)
     list.push_back("The balance of energy does not close: do not use this run.");
+  for (const std::string& body : closing.untouched)
+    list.push_back(body + " met no grain on its whole way.");
+  for (const std::string& body : closing.tooSticky)
+    list.push_back(
+        fmt::format("{} holds the ground by more than {:g} of the strength the bed file "
+                    "states: the ground would give way beside it.",
+                    body, kMostAdhesion));
   if (closing.passages > 0)
     list.push_back(fmt::format(
         "{} grains passed through the surface of a body: its resistance is too low there.",
@@ -130,7 +138,8 @@ std::string probeSummaryJson(const ProbeSpec& spec, const ProbeRecord& record,
       measure(fmt::format("{:016x}", closing.stateHash), "", "fingerprint of the last state");
   m["wall_time"] = measure(closing.wallTime, "s", "of the run");
   json["doubts"] = probeDoubts(closing, DisplayUnits());
-  json["cautions"] = kCautions;
+  json["cautions"] = nlohmann::ordered_json(knownBias(spec.bed));
+  for (const std::string& caution : kCautions) json["cautions"].push_back(caution);
   return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
 }
 
@@ -157,6 +166,7 @@ std::string probeResults(const ProbeSpec& spec, const ProbeRecord& record,
                       closing.stateHash);
   if (closing.endReason != "done") text += "! " + closing.endReason + "\n";
   for (const std::string& doubt : probeDoubts(closing, units)) text += "! " + doubt + "\n";
+  for (const std::string& line : knownBias(spec.bed)) text += "! " + line + "\n";
   for (const std::string& caution : kCautions) text += "! " + caution + "\n";
   return text;
 }

@@ -29,6 +29,9 @@ struct ProbeClosing {
   double smallestClearance = 0.0;     ///< of any body over the held bottom [m]
   double largestDiameter = 0.0;       ///< of the grains [m]
   StackBottom bottom = StackBottom::kOwnGrains;
+  std::vector<std::string> untouched;  ///< names of bodies that met no grain
+  std::vector<std::string>
+      tooSticky;                ///< of those that hold more than the ground's strength allows
   double smallestWidths = 0.0;  ///< extent of the bed over that of a body, least of all [-]
 };
 

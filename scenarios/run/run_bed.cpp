@@ -33,11 +33,20 @@ nlohmann::ordered_json cardOf(const BedRecipe& bed, const TileRecipe& recipe, co
   return tileCard(bed, recipe, tile);
 }
 
+void checkTileFile(const std::filesystem::path& file, const std::filesystem::path& input) {
+  checkOutputFile(file, input);
+  if (std::filesystem::exists(file) && !readTile(file))
+    throw InputError(
+        fmt::format("--output: found {}, a file that is not a settled bed, allowed is "
+                    "a new file or a settled bed, which is replaced",
+                    file.string()));
+}
+
 }  // namespace
 
 int runBed(const BedRecipe& bed, const BedOptions& options) {
   if (options.work == BedWork::kCalibrate) return runCalibration(bed, options);
-  if (options.output.has_value()) checkOutputFile(*options.output);
+  if (options.output.has_value()) checkTileFile(*options.output, bed.source.path);
   if (options.card == CardKind::kFull && bed.isStack())
     throw InputError(fmt::format(
         "{}: --card full: found a stack of layers, allowed is a bed of one soil, or --card",

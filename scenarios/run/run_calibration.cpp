@@ -20,7 +20,10 @@ int runCalibration(const BedRecipe& bed, const BedOptions& options) {
     throw InputError(bed.source.path +
                      ": --calibrate: found no target, allowed is [target] with any of "
                      "friction_angle, strength, unit_weight, repose");
-  if (options.output.has_value()) checkOutputFile(*options.output);
+  if (options.output.has_value()) checkOutputFile(*options.output, bed.source.path);
+  Calibration asItIs;
+  asItIs.found = parametersOf(bed);
+  calibratedFile(bed, asItIs);  // a file that cannot be rewritten is refused before the search
   const std::string crowded = useThreads(options.threads);
   if (!crowded.empty()) std::cerr << "holdground: " << crowded << '\n';
   const Calibration calibration =

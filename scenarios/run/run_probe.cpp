@@ -207,6 +207,20 @@ class ProbeRun {
     closing_.residual = energyResidual(simulation_->energyAtStart(), now);
     closing_.overlapP99 = simulation_->kernel().overlapStatistics().p99;
     for (const std::uint64_t passages : passages_) closing_.passages += passages;
+    const Ground ground = spec_.bed.ground();
+    for (std::size_t k = 0; k < spec_.bodies.size(); ++k) {
+      const ProbeBodySpec& body = spec_.bodies[k];
+      const bool isTouched =
+          std::any_of(record_->rows().begin(), record_->rows().end(), [&](const ProbeRow& row) {
+            return std::any_of(row.bodies[k].reaction.begin(), row.bodies[k].reaction.end(),
+                               [](double x) { return x != 0.0; });
+          });
+      if (!isTouched) closing_.untouched.push_back(body.name);
+      // Given as exactly that share, it may come out by a rounding more.
+      if (ground.strength > 0.0 &&
+          body.surface.on(ground).adhesion > 1.000001 * kMostAdhesion * ground.strength)
+        closing_.tooSticky.push_back(body.name);
+    }
   }
 
   const ProbeSpec& spec_;

@@ -13,6 +13,13 @@ namespace {
 
 using enum Dimension;
 
+/// Of letters a to z: kinds are known by their words.
+std::string inLowerCase(std::string text) {
+  for (char& c : text)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return text;
+}
+
 constexpr double kMostGrains = 5.0e7;     // a typing slip, not a bed
 constexpr double kSolidFraction = 0.6;    // of a settled bed, about
 constexpr double kFewestDiameters = 5.0;  // across a tile, so that no grain meets its own image
@@ -286,6 +293,8 @@ BedRecipe readBedFile(const std::filesystem::path& path) {
   reading.has("layer") ? takeStack(draft, reading) : takeSoil(draft, reading);
   checkTogether(bed, reading);
   bed.source = reading.source();
+  bed.kind = inLowerCase(bed.kind);
+  for (LayerRecipe& layer : bed.layers) layer.kind = inLowerCase(layer.kind);
   return bed;
 }
 

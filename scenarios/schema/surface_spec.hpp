@@ -20,6 +20,10 @@
 
 namespace holdground {
 
+/// Adhesion beyond this share of the ground's strength is not had: the ground gives way beside the
+/// steel (a plate drawn over mud gives back what was set up to here, DEVELOPERS decision 20).
+inline constexpr double kMostAdhesion = 0.8;
+
 enum class SteelFinish { kSmooth, kRough, kCoated };
 
 /// What bears on the steel's defaults.

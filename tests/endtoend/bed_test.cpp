@@ -60,6 +60,30 @@ TEST(Bed, RefusesAFolderOrOneThatIsMissingInOneLine) {
   EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
 }
 
+TEST(Bed, NeverWritesOverTheFileItReadsNorOverAnythingButASettledBed) {
+  const TemporaryFolder folder;
+  const std::string text = readText(scenariosFolder() / "beds" / "smoke.toml") +
+                           "\n[target]\nunit_weight = \"9 kN/m3\"\n";
+  const auto bed = writeText(folder / "bed.toml", text);
+  std::filesystem::create_hard_link(bed, folder / "same.toml");
+  writeText(folder / "note.txt", "mine");
+  const auto refuses = [&](const std::string& name, const std::vector<std::string>& more) {
+    std::vector<std::string> command{builtProgram("holdground"), "bed", bed.string(), "-o",
+                                     (folder / name).string()};
+    command.insert(command.end(), more.begin(), more.end());
+    const ProcessResult result = runProcess(command);
+    EXPECT_EQ(result.exitStatus, 2) << result.describe();
+    EXPECT_THAT(result.messages, testing::HasSubstr("--output: found "));
+  };
+  for (const char* name : {"bed.toml", "same.toml"}) {
+    refuses(name, {});
+    refuses(name, {"--calibrate"});
+  }
+  refuses("note.txt", {});
+  EXPECT_EQ(readText(folder / "note.txt"), "mine");
+  EXPECT_EQ(readText(bed), text);
+}
+
 TEST(Bed, CalibratesItsWeightIntoANewFileAndRemembers) {
   const TemporaryFolder folder;
   const auto bed =
@@ -83,6 +107,12 @@ TEST(Bed, CalibratesItsWeightIntoANewFileAndRemembers) {
   const auto text = readText(folder / "new.toml");
   EXPECT_THAT(text, testing::StartsWith("# Calibrated: to unit_weight 9.5 kN/m3 (measured "));
   EXPECT_THAT(text, testing::HasSubstr("name = \"ours\"   # a comment\n[grains]\ndensity = \""));
+
+  // The bed that the new file lays weighs that, not the small tiles alone.
+  const ProcessResult laid = runProcess(
+      {builtProgram("holdground"), "bed", (folder / "new.toml").string(), "--json"}, options);
+  EXPECT_NEAR(nlohmann::json::parse(laid.output)["submerged_unit_weight_N_per_m3"].get<double>(),
+              9500.0, 95.0);
 
   const ProcessResult second = calibrate("again.toml");
   const auto remembered = nlohmann::json::parse(second.output);

@@ -126,6 +126,13 @@ TEST_F(PressedGrain, SummaryHasFiguresUnitsMeaningsAndDoubts) {
   EXPECT_THAT(probeDoubts(closing, DisplayUnits()).back(), HasSubstr("came within 0.01 m of the"));
   closing.smallestClearance = -0.3;
   EXPECT_THAT(probeDoubts(closing, DisplayUnits()).back(), HasSubstr("went 0.3 m into the held"));
+  closing.untouched = {"plate"};
+  closing.tooSticky = {"bar"};
+  EXPECT_THAT(
+      probeDoubts(closing, DisplayUnits()),
+      testing::AllOf(testing::Contains(HasSubstr("plate met no grain")),
+                     testing::Contains(HasSubstr("bar holds the ground by more than 0.8"))));
+  closing.untouched = closing.tooSticky = {};
   closing.residual = closing.overlapP99 = 0.0;
   closing.passages = 0;
   closing.smallestWidths = closing.smallestClearance = 10.0;

@@ -57,6 +57,16 @@ TEST(RewriteBed, NotesStandOnTopAndReplaceThoseOfAnEarlierCall) {
             "# Calibrated: to 32 deg\n" + replaced(kText, "friction = 0.5 ", "friction = 0.3 "));
 }
 
+TEST(RewriteBed, NotesBelowACommentGoTooAndAByteOrderMark) {
+  const std::string mine = "# mine\n";
+  EXPECT_EQ(
+      rewrite(mine + "# Calibrated: to 30 deg\n" + kText, {{"grains", "friction", "0.3"}},
+              {"to 32 deg"}),
+      "# Calibrated: to 32 deg\n" + mine + replaced(kText, "friction = 0.5 ", "friction = 0.3 "));
+  EXPECT_EQ(rewrite("\xEF\xBB\xBF" + kText, {{"grains", "friction", "0.3"}}, {"to 32 deg"}),
+            "# Calibrated: to 32 deg\n" + replaced(kText, "friction = 0.5 ", "friction = 0.3 "));
+}
+
 TEST(RewriteBed, SaysWhatToWriteByHandWhereThereIsNoTable) {
   EXPECT_EQ(inputFault([] {
               rewrite("name = \"x\"\n", {{"grains", "friction", "0.2"}});

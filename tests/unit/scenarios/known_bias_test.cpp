@@ -21,7 +21,8 @@ TEST(KnownBias, IsABoundForTheEdgesThatWereMeasured) {
     double grain, setback, force;
   };
   for (const Edge& edge : {Edge{0.176, 0.3, 3039}, Edge{0.088, 0.3, 4889}, Edge{0.044, 0.3, 3694},
-                           Edge{0.176, 0.0, 7849}, Edge{0.088, 0.0, 5974}, Edge{0.044, 0.0, 4229}})
+                           Edge{0.022, 0.3, 3401}, Edge{0.022, 0.0, 3713}, Edge{0.176, 0.0, 7849},
+                           Edge{0.088, 0.0, 5974}, Edge{0.044, 0.0, 4229}})
     EXPECT_LE(edge.force / kPublished, 1.0 + addedThickness(edge.grain, edge.setback) / kThick)
         << edge.grain << ' ' << edge.setback;
 }

@@ -56,7 +56,7 @@ std::string missedText(const TargetResult& t, const DisplayUnits& units) {
                      figureText(t.figure, toleranceOf(t.figure, t.wanted), 2, units));
 }
 
-/// "friction_angle 30.6 deg +-0.3 deg (changes)" for each target.
+/// "friction_angle 30.6 deg +-0.3 deg (changed)" for each target.
 std::string variantText(const Calibration& calibration, const VariantResult& variant,
                         const DisplayUnits& units) {
   if (variant.figures.empty()) return "not measured";

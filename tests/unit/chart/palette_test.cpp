@@ -81,6 +81,7 @@ TEST(Palette, LayersStayApartAtRestAndLookAlikeInMotion) {
   const Colour first = palette::grainColour(0.0, 0), second = palette::grainColour(0.0, 1);
   EXPECT_GT(leastDistance(first, second), 0.75 * kAtAGlance);  // whole areas, side by side
   EXPECT_GT(leastDistance(second, palette::kSteel), kAtAGlance);
+  EXPECT_EQ(first.red, palette::speedColour(0.0).red);  // a bed of one soil looks as it always did
   EXPECT_EQ(palette::grainColour(0.0, 2).red, first.red);
   for (const double fraction : {0.25, 0.6}) {
     EXPECT_EQ(palette::grainColour(fraction, 1).green, palette::speedColour(fraction).green);

@@ -13,6 +13,7 @@
 #include "scenarios/schema/bed_file.hpp"
 #include "solver/core/errors.hpp"
 #include "solver/core/types.hpp"
+#include "solver/probe/cut_slope.hpp"
 
 namespace holdground {
 namespace {
@@ -24,7 +25,6 @@ constexpr double kMostFriction = 1.0;     // [-]
 constexpr double kMostRolling = 0.5;      // [-]
 constexpr double kMostPullOff = 200.0e3;  // [Pa]
 constexpr double kSurelyInReach = 2.0;    // times the strength as it is, either way
-constexpr double kStanding = kPi / 3.0;   // steeper is no slope: CutSlope::stands [rad]
 constexpr double kAim = 0.5;  // of the tolerance: the search leaves room for the last measurement
 constexpr double kAcceptedMiss = 2.0;    // of tolerance or standard error, after the last round
 constexpr double kSlopeOfPullOff = 2.0;  // its step, over the strength wanted
@@ -193,7 +193,8 @@ class Calibrator {
     const double slack = std::max(target.tolerance, 2.0 * end.standardError);
     if (isUp ? end.mean + slack >= target.wanted : end.mean - slack <= target.wanted) return;
     const Estimate other = figures(bench_.quick, cornerOf(!isUp), sheared_)[index];
-    if (figure == Figure::kRepose && std::min(end.mean, other.mean) > kStanding)
+    const double least = std::min(end.mean, other.mean);
+    if (figure == Figure::kRepose && CutSlope{least, least}.stands())
       throw fault(keyOf(figure), fmt::format("found {}, allowed is none: a cut in this ground "
                                              "stands by itself",
                                              figureText(figure, target.wanted)));

@@ -28,7 +28,7 @@ struct Finish {
 Finish valuesOf(SteelFinish finish) {
   switch (finish) {
     case SteelFinish::kRough:
-      return {1.45, 0.8};
+      return {1.45, kMostAdhesion};
     case SteelFinish::kCoated:
       return {2.0 / 3.0, 0.5};
     case SteelFinish::kSmooth:

@@ -22,7 +22,8 @@ namespace holdground::format {
 
 inline constexpr const char* kFormatName = "holdground-record";
 
-/// Raised when a reader of the former version would misread the file. Readers refuse newer ones.
+/// Raised with every change of what the file holds: readers ask for all they know and refuse other
+/// versions.
 inline constexpr int kFormatVersion = 3;
 
 /// Attributes of every dataset.
